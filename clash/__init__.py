@@ -1,0 +1,1 @@
+"""What is wrong: parts become gaps, gaps become findings."""

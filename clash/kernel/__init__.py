@@ -1,0 +1,1 @@
+"""Exact distances between swept solids, prisms and the faces of the concrete, in batches."""

@@ -1,0 +1,20 @@
+"""A site: every pier of a site file, built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from models.pier import Pier
+from models.spec.site import SiteSpec
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Site:
+    """A site file, read and built.
+
+    sha256: of the site file's bytes, and of the schedule's after it where there is one.
+    """
+
+    spec: SiteSpec
+    piers: tuple[Pier, ...]
+    sha256: str

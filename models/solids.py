@@ -1,0 +1,82 @@
+"""The two families of solids: swept bars and prisms."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import pi
+
+import numpy as np
+
+from models.motion import Array, Motion
+from models.outline import Outline
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Swept:
+    """A round bar: a centerline of straight pieces and circular bends, a radius, flat ends.
+
+    knots: (n + 1, 3) mm; piece i runs from knots[i] to knots[i + 1].
+    angles: (n,) rad; 0 for a straight piece, else the angle of the bend (0 < angle <= pi).
+    centers: (n, 3) mm, the center of a bend; NaN for a straight piece.
+    axes: (n, 3) unit; the bend turns counterclockwise about its axis; NaN for a straight piece.
+    radius: mm.
+    The centerline's tangent is continuous; its two ends are flat, square to the tangent there.
+    """
+
+    knots: Array
+    angles: Array
+    centers: Array
+    axes: Array
+    radius: float
+
+    @property
+    def lengths(self) -> Array:
+        """(n,) mm: the length of each piece along the centerline."""
+        chord = np.linalg.norm(np.diff(self.knots, axis=0), axis=1)
+        bend = np.linalg.norm(self.knots[:-1] - self.centers, axis=1) * self.angles
+        return np.where(self.angles > 0.0, bend, chord)
+
+    @property
+    def length(self) -> float:
+        """Centerline length, mm: the cut length of a bar."""
+        return float(np.sum(self.lengths))
+
+    @property
+    def volume(self) -> float:
+        """mm3: section times centerline length (Pappus; exact while no bend is tighter than the bar)."""
+        return pi * self.radius**2 * self.length
+
+    def moved(self, motion: Motion) -> Swept:
+        """The same bar under a rigid motion."""
+        return Swept(
+            motion.points(self.knots),
+            self.angles,
+            motion.points(self.centers),
+            motion.vectors(self.axes),
+            self.radius,
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prism:
+    """A plan outline between two elevations (mm), under a rigid motion.
+
+    The outline lies in the xy plane of the prism's own frame; `motion` carries that frame into the pier's.
+    """
+
+    outline: Outline
+    bottom: float
+    top: float
+    motion: Motion = field(default_factory=Motion.identity)
+
+    @property
+    def volume(self) -> float:
+        """mm3, closed form."""
+        return self.outline.area * (self.top - self.bottom)
+
+    def moved(self, motion: Motion) -> Prism:
+        """The same prism under a further rigid motion."""
+        return Prism(self.outline, self.bottom, self.top, motion.after(self.motion))
+
+
+Solid = Swept | Prism

@@ -1,0 +1,38 @@
+"""Concrete, its exposure, its cover."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from models.spec.base import NonNegative, Positive, Spec, Stress
+
+Exposure = Literal["ground", "weather", "interior", "corrosive", "marine splash", "marine submerged"]
+"""ground: cast against and permanently in contact with the ground. weather: exposed to weather or in contact with
+the ground (formed). The marine ones and corrosive are for salt."""
+
+
+class CoverSpec(Spec):
+    """Specified cover by face; a face left out is judged by the published least for the exposure."""
+
+    side: NonNegative | None = None
+    top: NonNegative | None = None
+    bottom: NonNegative | None = None
+
+
+class ChamferSpec(Spec):
+    """45 degree chamfers, by leg."""
+
+    top: NonNegative = Field(0.0, description="round the top edge")
+    corners: NonNegative = Field(0.0, description="down the vertical corners")
+
+
+class ConcreteSpec(Spec):
+    """What is cast."""
+
+    strength: Stress | None = None
+    aggregate: Positive | None = Field(None, description="largest size of the coarse aggregate")
+    exposure: Exposure | None = None
+    cover: CoverSpec = CoverSpec()
+    chamfer: ChamferSpec = ChamferSpec()
