@@ -1,0 +1,34 @@
+"""What a measurement answers: a gap and two nearest points, for n pairs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.motion import Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Nearest:
+    """Gaps of n pairs in columns.
+
+    gap: (n,) mm, negative where they overlap, NaN where it could not be measured.
+    at_a, at_b: (n, 3) mm, the nearest point of each; where they overlap, a point in or near the shared space.
+    """
+
+    gap: Array
+    at_a: Array
+    at_b: Array
+
+    def __len__(self) -> int:
+        return len(self.gap)
+
+    @staticmethod
+    def unmeasured(n: int) -> Nearest:
+        """Room for n pairs, none of them measured yet: NaN throughout."""
+        return Nearest(np.full(n, np.nan), np.full((n, 3), np.nan), np.full((n, 3), np.nan))
+
+    def swapped(self) -> Nearest:
+        """The same measurements seen from b to a."""
+        return Nearest(self.gap, self.at_b, self.at_a)
