@@ -1,7 +1,7 @@
 """The catalogue: bars, rods, nuts, washers, holes, bends and hook tails, read from the tables beside it.
 
-Each table is a CSV in `models/tables` whose comment lines name its standard; each row carries the sentence that
-a report cites. What the tables do not list is not guessed: it raises NotInCatalogue.
+Each table is a CSV in `models/tables` whose comment lines name its standard; each row carries the source that a
+report cites. What the tables do not list is not guessed: it raises NotInCatalogue.
 """
 
 from __future__ import annotations
@@ -28,8 +28,11 @@ LB_FT = 0.45359237 / 0.3048
 """kg/m in a pound per foot, exactly."""
 
 
-class NotInCatalogue(KeyError):
-    """A size or combination that no table lists; its text is a sentence for the user."""
+class NotInCatalogue(KeyError, ValueError):
+    """A size or combination that no table lists; its text is a sentence for the user.
+
+    A ValueError too, because to whoever builds from a site file it is one more thing that cannot be built.
+    """
 
     def __str__(self) -> str:
         return str(self.args[0])
@@ -39,8 +42,8 @@ class NotInCatalogue(KeyError):
 class Bar:
     """A reinforcing bar.
 
-    diameter: nominal, mm; area: nominal, mm2; mass: kg/m; rib: least height of the deformations, mm, None where
-    the standard's table is not at hand; standard: whose bar it is; source: what to cite.
+    diameter: nominal, mm; area: nominal, mm2; mass: kg/m; rib: least height of the deformations, mm, None
+    where no table of them is at hand; standard: whose bar it is; source: what to cite.
     """
 
     size: str
@@ -90,7 +93,7 @@ class RoundWasher:
 
 @dataclass(frozen=True, slots=True)
 class LargestHole:
-    """The largest plate hole for a rod, mm, and the least plate washer over it (None where not listed), mm."""
+    """The largest plate hole for a rod and the least plate washer over it, mm; None where not listed."""
 
     rod: str
     hole: float
@@ -286,7 +289,7 @@ def f844_washer(rod_diameter_mm: float) -> RoundWasher:
 def largest_hole(rod_diameter_mm: float, edition: Edition) -> LargestHole:
     """The largest hole of a base plate for a rod, by edition; NotInCatalogue when that edition lists none.
 
-    dg1-2: AISC Design Guide 1, 2nd ed., Table 2.3; manual-later: later Manuals, only the rods known to differ.
+    dg1-2: AISC Design Guide 1, 2nd ed., Table 2.3; manual-later: later Manuals, the rods known to differ.
     """
     name = {"dg1-2": "holes_dg1_2nd", "manual-later": "holes_manual_later"}[edition]
     table, row = _rod_row(name, "largest hole", rod_diameter_mm)
