@@ -19,7 +19,7 @@ PSI = 4.4482216152605 / (INCH * INCH)
 FARTHEST = 1e10
 """mm: nothing on a site is longer, or farther from its origin, than 10,000 km."""
 HALF_EPSILON = 5e-7
-"""mm: half of the 1e-6 mm by which a limit counts as met, so that float noise moves no shown figure and no figure
+"""mm: half of the 1e-6 mm by which a limit counts as met: float noise moves no shown figure, and no figure
 that is on HOLD is ever shown as equal to its requirement."""
 
 
@@ -47,32 +47,33 @@ _SAME = str.maketrans(
 )  # fmt: skip
 
 _DECIMAL = r"(?:\d+(?:\.\d*)?|\.\d+)"
-_METRIC = re.compile(rf"({_DECIMAL})\s*(mm|cm|m)")
-_FEET = re.compile(rf"(?P<feet>{_DECIMAL})\s*(?:'|ft\.?|feet|foot)(?:\s*[-\s]\s*|)(?P<inches>.*)")
+_METRIC = re.compile(rf"({_DECIMAL})\s*(mm|cm|m)", re.ASCII)
+_FEET = re.compile(rf"(?P<feet>{_DECIMAL})\s*(?:'|ft\.?|feet|foot)(?:\s*-?\s*(?P<inches>[.\d].*))?", re.ASCII)
 _INCHES = re.compile(
-    rf"(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)|(?P<decimal>{_DECIMAL})"
+    rf"(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<over>\d+)\s*/\s*(?P<under>\d+)|(?P<decimal>{_DECIMAL})",
+    re.ASCII,
 )
-_INCH_MARK = re.compile(r"\s*(?:\"|''|in\.?|inch|inches)$")
-_BARE = re.compile(rf"{_DECIMAL}")
+_INCH_MARK = re.compile(r"\s*(?:\"|in\.?|inch|inches)$")
+_BARE = re.compile(_DECIMAL, re.ASCII)
 _METRIC_UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
 
 
 def _plain(text: str) -> str:
     """Text with every kind of quote, dash, space and fraction sign turned into the plain one."""
-    return text.translate(_SAME).strip()
+    return text.translate(_SAME).replace("''", '"').strip()
 
 
 def length_example(units: Units | None) -> str:
     """How a length is written in these units, for a message."""
-    return "1067 mm or 1.067 m" if units is Units.MM else "3'-6 1/2\", 42.5 in or 3.54 ft"
+    return "1067 mm or 1.067 m" if units == Units.MM else "3'-6 1/2\", 42.5 in or 3.54 ft"
 
 
 def length_from(value: object, units: Units | None, foot: Foot = "international") -> float:
     """A length in mm from what stands in a file.
 
-    value: a text such as 3'-6 1/2", 42.5 in or 1.067 m (any of them in either units), or a number, which is mm.
-    units: a bare number other than 0 is refused under ft-in, and is mm under mm or where nothing is said (None).
-    foot: which foot (and twelfth of it) feet and inches are; the survey foot is for coordinates and elevations.
+    value: a text such as 3'-6 1/2", 42.5 in or 1.067 m (any of them in either units), or a number.
+    units: a bare number other than 0 is refused under ft-in; it is mm under mm, or where nothing is said.
+    foot: which foot, and twelfth of it, is meant; the survey foot is for coordinates and elevations.
     Raises ValueError with one plain sentence.
     """
     if isinstance(value, str):
@@ -99,19 +100,18 @@ def _length(text: str, units: Units | None, foot: Foot) -> float:
         return _bare(sign * float(body), plain, units)
     if metric := _METRIC.fullmatch(body):
         return _in_range(sign * float(metric[1]) * _METRIC_UNITS[metric[2]], plain)
-    feet_mm = FOOT if foot == "international" else SURVEY_FOOT
+    inch = INCH if foot == "international" else SURVEY_FOOT / 12.0
     if feet := _FEET.fullmatch(body):
-        mm = float(feet["feet"]) * feet_mm
+        inches = 0.0
         if feet["inches"]:
             inches = _inches(_INCH_MARK.sub("", feet["inches"]), shown, units)
             if inches >= 12.0:
                 raise ValueError(f"{shown} has {inches:g} inches beside its feet; inches go up to 12")
             if not feet["feet"].isdigit():
                 raise ValueError(f"{shown} has decimals of a foot and inches as well; write one or the other")
-            mm += inches * (feet_mm / 12.0)
-        return _in_range(sign * mm, plain)
+        return _in_range(sign * (float(feet["feet"]) * 12.0 + inches) * inch, plain)
     if mark := _INCH_MARK.search(body):
-        return _in_range(sign * _inches(body[: mark.start()], shown, units) * (feet_mm / 12.0), plain)
+        return _in_range(sign * _inches(body[: mark.start()], shown, units) * inch, plain)
     if _INCHES.fullmatch(body):
         raise ValueError(f'{shown} has no unit; write {plain}" if inches are meant')
     if re.fullmatch(r"-?(nan|inf|infinity)", low.lstrip("+.")):
@@ -131,20 +131,16 @@ def _inches(text: str, shown: str, units: Units | None) -> float:
         return float(match["decimal"])
     over, under = int(match["over"]), int(match["under"])
     if under not in (2, 4, 8, 16, 32, 64):
-        raise ValueError(
-            f"{shown} has a fraction that no tape shows; write halves down to 64ths, or decimals"
-        )
+        raise ValueError(f"{shown} has a fraction that no tape shows; write halves to 64ths, or decimals")
     if over >= under:
-        raise ValueError(
-            f'{shown} has a fraction of one or more; write the whole inches before it, like 1 1/2"'
-        )
+        raise ValueError(f'{shown} has a fraction of one or more; write whole inches before it, like 1 1/2"')
     return float(match["whole"] or 0) + over / under
 
 
 def _bare(number: float, shown: str, units: Units | None) -> float:
     if not isfinite(number):
         raise ValueError(f"{shown} is not a length that can be built; write {length_example(units)}")
-    if units is Units.FT_IN and number != 0.0:
+    if units == Units.FT_IN and number != 0.0:
         raise ValueError(f'{shown} has no unit; write {shown}", {shown} ft or {shown} mm')
     return _in_range(number, shown)
 
@@ -171,19 +167,20 @@ def _kind(value: object) -> str:
     return f"{value}"
 
 
-# EN 1992-1-1:2004 Table 3.1: strength class -> characteristic cylinder strength f_ck, its first figure, MPa.
+# EN 1992-1-1:2004 Table 3.1, strength classes (from memory): the first figure is f_ck on cylinders, MPa.
 _CLASSES = {
-    (12, 15), (16, 20), (20, 25), (25, 30), (30, 37), (35, 45), (40, 50), (45, 55), (50, 60), (55, 67), (60, 75),
-    (70, 85), (80, 95), (90, 105),
+    (12, 15), (16, 20), (20, 25), (25, 30), (30, 37), (35, 45), (40, 50),
+    (45, 55), (50, 60), (55, 67), (60, 75), (70, 85), (80, 95), (90, 105),
 }  # fmt: skip
-_STRESS = re.compile(rf"({_DECIMAL})\s*(psi|ksi|mpa|n/mm2|n/mm²)")
+_STRESS = re.compile(rf"({_DECIMAL})\s*(psi|ksi|mpa|n/mm2|n/mm²)", re.ASCII)
 _STRESS_UNITS = {"psi": PSI, "ksi": 1000.0 * PSI, "mpa": 1.0, "n/mm2": 1.0, "n/mm²": 1.0}
 
 
 def stress_from(value: object) -> float:
-    """A strength in MPa from 5000 psi, 5 ksi, 35 MPa or a class of EN 1992-1-1 such as C30/37 (its cylinder figure).
+    """A strength in MPa from 5000 psi, 5 ksi, 35 MPa or C30/37.
 
-    A number that is no text is MPa already. Raises ValueError with one plain sentence.
+    A class of EN 1992-1-1 counts by its cylinder figure. A number that is no text is MPa already.
+    Raises ValueError with one plain sentence.
     """
     wanted = "write 5000 psi, 5 ksi, 35 MPa or C30/37"
     if isinstance(value, int | float) and not isinstance(value, bool):
@@ -203,7 +200,7 @@ def stress_from(value: object) -> float:
     raise ValueError(f"{shown or 'an empty text'} is not a strength; {wanted}")
 
 
-_ANGLE = re.compile(rf"([-+]?{_DECIMAL})\s*(?:°|º|deg\.?|degrees?)?")
+_ANGLE = re.compile(rf"([-+]?{_DECIMAL})\s*(?:°|º|deg\.?|degrees?)?", re.ASCII)
 
 
 def angle_from(value: object) -> float:
@@ -225,9 +222,9 @@ def angle_from(value: object) -> float:
 
 
 def show_gap(mm: float, units: Units | str, toward: Toward) -> str:
-    """A measurement or a requirement in words of the site's units, rounded so that no HOLD ever reads as a pass.
+    """A measurement or a requirement in the site's units, rounded so that no HOLD ever reads as a pass.
 
-    A measurement with a least limit rounds down and its requirement up; with a most limit the other way round.
+    A measurement with a least limit rounds down and its requirement up; with a most limit the other way.
     Under a foot: inches to .01 ("0.38 in"); longer: feet and inches to .01 (1'-2.50"); mm to 0.1 ("38.1 mm").
     """
     step = 0.1 if Units(units) is Units.MM else INCH / 100.0

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
-from models.spec.base import NonNegative, Positive, Spec, Stress
+from models.spec.base import NonNegative, Positive, Spec, Stress, choice
 
-Exposure = Literal["ground", "weather", "interior", "corrosive", "marine splash", "marine submerged"]
-"""ground: cast against and permanently in contact with the ground. weather: exposed to weather or in contact with
-the ground (formed). The marine ones and corrosive are for salt."""
+Exposure = Annotated[
+    Literal["ground", "weather", "interior", "corrosive", "marine splash", "marine submerged"],
+    choice("ground", "weather", "interior", "corrosive", "marine splash", "marine submerged"),
+]
+"""ground: cast against and permanently in contact with the ground. weather: exposed to weather or in contact
+with the ground (formed). The marine ones and corrosive are for salt."""
 
 
 class CoverSpec(Spec):
@@ -31,8 +34,8 @@ class ChamferSpec(Spec):
 class ConcreteSpec(Spec):
     """What is cast."""
 
-    strength: Stress | None = None
+    strength: Stress | None = Field(None, description="specified strength, on cylinders")
     aggregate: Positive | None = Field(None, description="largest size of the coarse aggregate")
     exposure: Exposure | None = None
-    cover: CoverSpec = CoverSpec()
-    chamfer: ChamferSpec = ChamferSpec()
+    cover: CoverSpec = Field(default_factory=CoverSpec)
+    chamfer: ChamferSpec = Field(default_factory=ChamferSpec)

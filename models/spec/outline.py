@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from models.spec.base import Point, Positive, Signed, Spec
+from models.spec.base import Point, Positive, Signed, Spec, choice
 
 
 class Edge(Spec):
@@ -14,15 +14,25 @@ class Edge(Spec):
 
     x: Signed
     y: Signed
-    radius: Positive | None = Field(None, description="radius of the arc that arrives here; straight when left out")
-    turn: Literal["left", "right"] = Field("left", description="which way that arc turns, going round counterclockwise")
+    radius: Positive | None = Field(
+        None, description="radius of the arc that arrives here; straight if left out"
+    )
+    turn: Annotated[Literal["left", "right"], choice("left", "right")] = Field(
+        "left", description="which way that arc turns, going round counterclockwise"
+    )
 
 
 class OutlineSpec(Spec):
     """Exactly one of square, rectangle, round or edges."""
 
+    rivals: ClassVar[tuple[tuple[str, ...], ...]] = (("square",), ("rectangle",), ("round",), ("edges",))
+
     square: Positive | None = Field(None, description="side")
     rectangle: tuple[Positive, Positive] | None = Field(None, description="along x, along y")
     round: Positive | None = Field(None, description="diameter")
-    edges: list[Edge] | None = Field(None, description="corners in order, counterclockwise", min_length=2)
-    center: Point = Field((0.0, 0.0), description="where its center (or, for edges, its origin) lies, from the pier's")
+    edges: list[Edge] | None = Field(
+        None, description="corners in order, counterclockwise", min_length=2, max_length=200
+    )
+    center: Point = Field(
+        (0.0, 0.0), description="where its center (or the origin of edges) lies, from the pier's"
+    )

@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Discriminator, Field, Tag
 
-from models.spec.base import Angle, Point, Positive, Signed, Spec
+from models.spec.base import (
+    Angle,
+    Coordinate,
+    Exits,
+    Line,
+    Mark,
+    Name,
+    Point,
+    Positive,
+    Signed,
+    Spec,
+    choice,
+    none_word,
+)
 from models.spec.cage import Cage
 from models.spec.concrete import ConcreteSpec
 from models.spec.outline import OutlineSpec
@@ -17,45 +30,64 @@ from models.spec.seat import Seat
 class SweptEmbed(Spec):
     """A conduit, pipe or strap of round section, in the pier's frame."""
 
-    name: str
+    name: Name
     diameter: Positive
-    points: list[tuple[Signed, Signed, Signed]] = Field(min_length=2, description="x, y, and height above the top of concrete")
+    points: list[tuple[Signed, Signed, Signed]] = Field(
+        min_length=2, max_length=200, description="x, y, and height above the top of concrete"
+    )
     bend: Positive | None = Field(None, description="inside bend diameter at each turn")
-    exits: list[Literal["top", "bottom"]] = Field(default_factory=list)
+    exits: list[Exits] = Field(default_factory=list, description="faces it leaves the concrete through")
 
 
 class PrismEmbed(Spec):
     """A block, sleeve or strap of any plan, in the pier's frame."""
 
-    name: str
+    name: Name
     outline: OutlineSpec
     bore: Positive | None = Field(None, description="a round hole down its middle")
     bottom: Signed = Field(description="height above the top of concrete (negative below it)")
     top: Signed
-    exits: list[Literal["top", "bottom"]] = Field(default_factory=list)
+    exits: list[Exits] = Field(default_factory=list, description="faces it leaves the concrete through")
+
+
+def _embed(value: Any) -> str:
+    if isinstance(value, SweptEmbed):
+        return "swept"
+    return "swept" if isinstance(value, dict) and ("points" in value or "diameter" in value) else "prism"
+
+
+Embed = Annotated[
+    Annotated[SweptEmbed, Tag("swept")] | Annotated[PrismEmbed, Tag("prism")], Discriminator(_embed)
+]
+
+
+def _seat(value: Any) -> Any:
+    return {"type": "none"} if none_word(value) is None else value
 
 
 class KindSpec(Spec):
     """A type of pier shared by many marks; every field can be overridden by one pier."""
 
     outline: OutlineSpec
-    use: Literal["column", "pedestal"] | None = None
-    concrete: ConcreteSpec = ConcreteSpec()
-    required: Required = Required()
-    cage: Cage | None = None
-    seat: Seat = Seat(type="none")
-    embeds: list[SweptEmbed | PrismEmbed] = Field(default_factory=list)
+    use: Annotated[Literal["column", "pedestal"], choice("column", "pedestal")] | None = Field(
+        None, description="which of the code's two it is; what depends on it is not checked when left out"
+    )
+    concrete: ConcreteSpec = Field(default_factory=ConcreteSpec)
+    required: Required = Field(default_factory=Required)
+    cage: Annotated[Cage | None, BeforeValidator(none_word)] = None
+    seat: Annotated[Seat, BeforeValidator(_seat)] = Field(default_factory=lambda: Seat(type="none"))
+    embeds: list[Embed] = Field(default_factory=list, max_length=100)
 
 
 class PierSpec(KindSpec):
     """A pier: a kind, a place, and what differs."""
 
-    mark: Annotated[str, Field(min_length=1, max_length=24, pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]*$")]
-    x: Signed
-    y: Signed
-    top: Signed = Field(description="elevation of the top of concrete")
-    bottom: Signed = Field(description="elevation of the bottom of the pier")
-    kind: str
+    mark: Mark
+    x: Coordinate
+    y: Coordinate
+    top: Coordinate = Field(description="elevation of the top of concrete")
+    bottom: Coordinate = Field(description="elevation of the bottom of the pier")
+    kind: Line
     turn: Angle = Field(0.0, description="degrees counterclockwise")
 
 

@@ -2,25 +2,54 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
-from models.spec.base import Angle, NonNegative, Point, Positive, Signed, Spec
+from models.spec.base import (
+    Angle,
+    BarSize,
+    Coating,
+    Count,
+    Flag,
+    HookTo,
+    Line,
+    NonNegative,
+    Point,
+    Positive,
+    Signed,
+    Size2,
+    Spec,
+    choice,
+    none_word,
+)
 from models.spec.outline import OutlineSpec
+
+Shape = Annotated[Literal["square", "round"], choice("square", "round")]
+GridCount = Annotated[Count, Field(ge=1, le=20)]
 
 
 class Pattern(Spec):
     """Where rods or holes are; exactly one of grid, circle or at."""
 
-    grid: tuple[int, int] | None = Field(None, description="how many along x, along y")
-    spacing: tuple[Positive, Positive] | Positive | None = Field(None, description="of the grid, center to center, along x and y")
+    rivals: ClassVar[tuple[tuple[str, ...], ...]] = (
+        ("grid", "spacing"),
+        ("circle", "count", "start"),
+        ("at",),
+    )
+
+    grid: tuple[GridCount, GridCount] | None = Field(None, description="how many along x, along y")
+    spacing: Size2 | None = Field(None, description="of the grid, center to center, along x and y")
     circle: Positive | None = Field(None, description="diameter of the rod circle")
-    count: int | None = Field(None, ge=1, le=100, description="how many on the circle")
+    count: Annotated[Count, Field(ge=1, le=100)] | None = Field(None, description="how many on the circle")
     start: Angle = Field(0.0, description="where the first stands on the circle, from the pier's x")
-    at: list[Point] | None = Field(None, description="centers, from the pier's center", min_length=1)
-    offset: tuple[Signed, Signed] = (0.0, 0.0)
-    turn: Angle = 0.0
+    at: list[Point] | None = Field(
+        None, description="centers, from the pier's center", min_length=1, max_length=200
+    )
+    offset: tuple[Signed, Signed] = Field(
+        (0.0, 0.0), description="center of the pattern, from the pier's center"
+    )
+    turn: Angle = Field(0.0, description="of the whole pattern")
 
 
 class HeadPlate(Spec):
@@ -28,29 +57,34 @@ class HeadPlate(Spec):
 
     size: Positive = Field(description="side of the square, or diameter")
     thickness: Positive
-    shape: Literal["square", "round"] = "square"
+    shape: Shape = "square"
 
 
 class Rods(Spec):
     """Cast-in rods (diameter) or bar anchors (bar); exactly one of the two."""
 
+    rivals: ClassVar[tuple[tuple[str, ...], ...]] = (("diameter",), ("bar",))
+
     diameter: Positive | None = Field(None, description="nominal thread diameter")
-    bar: str | None = Field(None, description="bar size, when reinforcing bars serve as anchors")
+    bar: BarSize | None = Field(None, description="bar size, when reinforcing bars serve as anchors")
     pattern: Pattern
     embedment: Positive = Field(
-        description="top of concrete to the bearing side of the head, or to the lowest point of a hook or a plain end"
+        description="top of concrete to the bearing side of the head, or to the lowest point of a hook or "
+        "a plain end"
     )
     projection: Positive = Field(description="top of concrete to the top of the rod")
-    end: Literal["nut", "plate", "J", "L", "plain"] = Field("nut", description="what holds the foot")
+    end: Annotated[Literal["nut", "plate", "J", "L", "plain"], choice("nut", "plate", "J", "L", "plain")] = (
+        Field("nut", description="what holds the foot")
+    )
     head_plate: HeadPlate | None = Field(None, description="with end: plate")
     stub: NonNegative = Field(0.0, description="rod showing below the nut at the foot")
     bend: Positive | None = Field(None, description="inside bend diameter of a hook")
     tail: NonNegative | None = Field(None, description="straight tail of a hook")
-    hook_to: Literal["in", "out", "left", "right"] = Field("in", description="which way a hook points, seen from the center")
+    hook_to: HookTo = Field("in", description="which way a hook points, seen from the center")
     thread: Positive | None = Field(None, description="threaded length at the top")
-    grade: str = ""
-    torqued: bool = Field(False, description="rods that are tightened after the pour")
-    coating: Literal["plain", "epoxy", "galvanized"] = "plain"
+    grade: Line = ""
+    torqued: Flag = Field(False, description="rods that are tightened after the pour")
+    coating: Coating = "plain"
 
 
 class Holes(Spec):
@@ -67,9 +101,9 @@ class Plate(Spec):
     thickness: Positive
     above: NonNegative = Field(description="top of concrete to the underside of the plate")
     holes: Holes
-    cutouts: list[OutlineSpec] = Field(default_factory=list, description="other openings")
-    mark: str = ""
-    material: str = ""
+    cutouts: list[OutlineSpec] = Field(default_factory=list, description="other openings", max_length=50)
+    mark: Line = ""
+    material: Line = ""
 
 
 class Washer(Spec):
@@ -77,7 +111,7 @@ class Washer(Spec):
 
     size: Positive = Field(description="outside diameter, or side of the square")
     thickness: Positive
-    shape: Literal["round", "square"] = "round"
+    shape: Shape = "round"
     hole: Positive | None = Field(None, description="1/16 in (1.6 mm) over the rod when left out")
 
 
@@ -97,18 +131,24 @@ class Template(Spec):
     above: NonNegative = Field(0.0, description="top of concrete to the underside of the plywood")
     holes: Holes
     opening: OutlineSpec | None = Field(None, description="the pour opening")
-    nuts: Literal["none", "above", "both"] = Field("both", description="which sides of the plywood a nut stands on")
+    nuts: Annotated[Literal["none", "above", "both"], choice("none", "above", "both")] = Field(
+        "both", description="which sides of the plywood a nut stands on"
+    )
 
 
 class Seat(Spec):
     """What the pier carries and is tied down by."""
 
-    type: Literal["beam", "plate", "none"]
-    rods: Rods | None = None
-    plate: Plate | None = None
-    washer: Washer | None = None
-    nuts: bool = Field(True, description="a heavy hex nut on each rod")
-    level_on: Literal["nuts", "shims", "none"] = Field("none", description="what levels the plate")
-    shim: OutlineSpec | None = Field(None, description="plan of one shim stack, centered")
-    grout: Grout | None = None
-    template: Template | None = None
+    type: Annotated[Literal["beam", "plate", "none"], choice("beam", "plate", "none")]
+    rods: Annotated[Rods | None, BeforeValidator(none_word)] = None
+    plate: Annotated[Plate | None, BeforeValidator(none_word)] = None
+    washer: Annotated[Washer | None, BeforeValidator(none_word)] = None
+    nuts: Flag = Field(True, description="a heavy hex nut on each rod")
+    level_on: Annotated[Literal["nuts", "shims", "none"], choice("nuts", "shims", "none")] = Field(
+        "none", description="what levels the plate"
+    )
+    shim: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
+        None, description="plan of one shim stack, centered"
+    )
+    grout: Annotated[Grout | None, BeforeValidator(none_word)] = None
+    template: Annotated[Template | None, BeforeValidator(none_word)] = None
