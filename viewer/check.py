@@ -1,0 +1,53 @@
+"""`pierclear check`: read, build, measure, judge, tell."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from viewer import console
+from viewer.csv_out import findings_csv
+from viewer.files import STANDARD_OUTPUT, outputs
+from viewer.json_out import findings_json
+from viewer.loading import chosen, load, site_file
+
+if TYPE_CHECKING:
+    from clash.findings import Report
+
+
+def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) -> bool:
+    """Judge a site, print the report, write what's asked for; True when something holds up the pour.
+
+    With `-` for a file, standard output carries that file and nothing else. Raises BadInput for what can't be
+    used.
+    """
+    from viewer.terminal import meaning
+
+    file = site_file(given)
+    with outputs(json, csv, reads=[file]) as out:
+        report = judged(file, mark)
+        if json is not None:
+            out.put(json, findings_json(report))
+        if csv is not None:
+            out.put(csv, findings_csv(report))
+    if STANDARD_OUTPUT not in (json, csv):
+        console.show(f"{printed(report, str(file), mark)}\n{meaning(report)}")
+    return bool(report.open)
+
+
+def judged(file: Path, mark: str | None = None) -> Report:
+    """The report on a site file, or on one pier of it. Raises BadInput for what can't be used."""
+    from clash.gaps import measure
+    from clash.judge import judge
+
+    site = load(file)
+    chosen(site, mark)
+    return judge(site, measure(site.piers), mark)
+
+
+def printed(report: Report, file: str, mark: str | None = None) -> str:
+    """The report as it suits standard output: as wide as the terminal, and colored where it can be."""
+    from viewer.terminal import report_text
+
+    return report_text(report, file, console.width(sys.stdout), console.colored(sys.stdout), mark)

@@ -1,0 +1,198 @@
+"""The command line: `pierclear`. Thin: each command reads its options and hands over.
+
+Only typer is imported here; what a command needs, it imports when it runs, so that `--help` comes at once.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from viewer import console
+from viewer.exits import FINE, FOUND, ending
+
+app = typer.Typer(
+    name="pierclear",
+    help=(
+        "Checks, before the concrete is poured, that everything fits in every cast pier.\n\n"
+        "Exit codes: 0 nothing to report; 1 something is on HOLD or NOT CHECKED; 2 input or options that "
+        "can't be used; 3 a fault of pierclear's own.\n\n"
+        "A geometry check on the data given, no structural design: the engineer of record, the local code "
+        "and the building official decide."
+    ),
+    epilog="Start with: pierclear demo",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+SiteFile = Annotated[
+    Path,
+    typer.Argument(metavar="SITE", help="The site file, or a folder that holds one.", show_default=False),
+]
+Mark = Annotated[
+    str | None,
+    typer.Option("--pier", metavar="MARK", help="Only this pier.", show_default=False),
+]
+Target = Annotated[
+    Path,
+    typer.Option("--json", metavar="F", help="The file to write; - is standard output.", show_default=False),
+]
+
+
+class Document(StrEnum):
+    """What there is a JSON Schema of."""
+
+    SITE = "site"
+    FINDINGS = "findings"
+    GAPS = "gaps"
+
+
+@app.callback()
+def _options() -> None:
+    """Nothing is common to all commands."""
+
+
+@app.command(
+    short_help="Write the example site, and check it.",
+    help="Write the example site into DIR, check it, and write its reports there.",
+)
+@ending
+def demo(
+    folder: Annotated[
+        Path, typer.Argument(metavar="[DIR]", help="Where to; ./reedbank unless named.", show_default=False)
+    ] = Path("reedbank"),
+) -> int:
+    """Exit 0, whatever the example holds."""
+    from viewer.examples import demo
+
+    demo(folder)
+    return FINE
+
+
+@app.command(
+    short_help="Write a small site of your own, to edit.",
+    help="Write a small commented site of your own into DIR, to edit.",
+)
+@ending
+def start(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Where to.", show_default=False)],
+) -> int:
+    """Exit 0, or 2 when DIR already holds a site file."""
+    from viewer.examples import start
+
+    start(folder)
+    return FINE
+
+
+@app.command(
+    short_help="Print what doesn't fit, worst first.",
+    help="Print what doesn't fit, worst first, and the count of what was checked.",
+)
+@ending
+def check(
+    site: SiteFile,
+    json: Annotated[
+        Path | None,
+        typer.Option(
+            "--json", metavar="F", help="Findings as JSON (mm) too; - is standard output.", show_default=False
+        ),
+    ] = None,
+    csv: Annotated[
+        Path | None,
+        typer.Option("--csv", metavar="F", help="Findings for a spreadsheet too.", show_default=False),
+    ] = None,
+    pier: Mark = None,
+) -> int:
+    """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
+    from viewer.check import check
+
+    return FOUND if check(site, json, csv, pier) else FINE
+
+
+@app.command(
+    short_help="Print the rules and their sources.",
+    help="Print the rules with their sources, and with SITE that site's figures.",
+)
+@ending
+def rules(
+    site: Annotated[
+        Path | None,
+        typer.Argument(
+            metavar="[SITE]", help="The site file, or a folder that holds one.", show_default=False
+        ),
+    ] = None,
+) -> int:
+    """Exit 0."""
+    from viewer.rule_table import show_rules
+
+    show_rules(site)
+    return FINE
+
+
+@app.command(
+    short_help="Write every gap as JSON.",
+    help="Write every gap between two parts, and to the faces of the concrete, as JSON (mm).",
+)
+@ending
+def gaps(
+    site: SiteFile,
+    json: Target,
+    pier: Mark = None,
+    within: Annotated[
+        str | None,
+        typer.Option(
+            "--within", metavar="LENGTH", help="How far to look; 150 mm unless named.", show_default=False
+        ),
+    ] = None,
+) -> int:
+    """Exit 0."""
+    from viewer.gaps import write_gaps
+
+    write_gaps(site, json, pier, within)
+    return FINE
+
+
+@app.command(
+    short_help="Write every part as a mesh.",
+    help="Write every part as a mesh (OBJ, mm), a list of them, and the whole as one GLB (m).",
+)
+@ending
+def solids(
+    site: SiteFile,
+    to: Annotated[
+        Path, typer.Option("--to", metavar="DIR", help="The folder to write into.", show_default=False)
+    ],
+    pier: Mark = None,
+) -> int:
+    """Exit 0."""
+    from viewer.gaps import write_solids
+
+    write_solids(site, to, pier)
+    return FINE
+
+
+@app.command(
+    short_help="Print a JSON Schema.",
+    help="Print a JSON Schema: of the site file (for your editor), of the findings, or of the gaps.",
+)
+@ending
+def schema(of: Annotated[Document, typer.Argument(metavar="site|findings|gaps", show_default=False)]) -> int:
+    """Exit 0."""
+    import json
+
+    from viewer.schemas import schema_of
+
+    console.show(json.dumps(schema_of(of.value), indent=2))
+    return FINE
+
+
+def main() -> None:
+    """The console script: readies the streams and runs the command."""
+    console.ready()
+    app(prog_name="pierclear")

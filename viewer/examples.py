@@ -1,0 +1,105 @@
+"""`pierclear start` and `pierclear demo`: sites that come with the program, copied out to be edited."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import models
+from models.problems import BadInput, Place, Problem
+from viewer import console
+from viewer.console import PIPED_WIDTH
+from viewer.files import made, outputs
+
+EXAMPLES = Path(models.__file__).parent / "examples"
+START = "start"
+DEMO = "reedbank"
+REPORTS = ("report.txt", "findings.json", "findings.csv")
+"""What `demo` writes beside the site."""
+
+
+def start(target: Path) -> None:
+    """Copy the site to begin with into `target`. Raises BadInput when a file of its name is there."""
+    files = {target / name: data for name, data in _files(START).items()}
+    _refuse(
+        [p for p in files if p.exists()], "is already there and isn't written over", "choose another folder"
+    )
+    with made(target), outputs(*files) as out:
+        for path, data in files.items():
+            out.put(path, data)
+    site = target / "site.yaml"
+    console.show(
+        f"{site} is yours to edit: two piers, with a word on every line.\n"
+        f"Read it, put your drawings' figures in, then run: pierclear check {_quoted(target)}"
+    )
+
+
+def demo(target: Path) -> None:
+    """Copy the example site into `target`, check it, print the report and write it there too.
+
+    A file of the example that was edited stays as it is: raises BadInput, and nothing is written.
+    """
+    from viewer.check import judged, printed
+    from viewer.csv_out import findings_csv
+    from viewer.json_out import findings_json
+    from viewer.loading import site_file
+    from viewer.terminal import report_text
+
+    files = _files(DEMO)
+    edited = [target / name for name, data in files.items() if _stands_changed(target / name, data)]
+    _refuse(
+        edited,
+        "was edited and isn't written over",
+        "check it as it is, or choose another folder for the demo",
+    )
+    source = site_file(EXAMPLES / DEMO)
+    site = target / source.name
+    missing = {target / name: data for name, data in files.items() if not (target / name).exists()}
+    text, json, csv = (target / name for name in REPORTS)
+    with made(target), outputs(*missing, text, json, csv) as out:
+        report = judged(source)
+        for path, data in missing.items():
+            out.put(path, data)
+        out.put(text, (report_text(report, site.name, PIPED_WIDTH) + "\n").encode())
+        out.put(json, findings_json(report))
+        out.put(csv, findings_csv(report))
+    console.show(printed(report, str(site)))
+    console.show(_next(target, sorted(files)))
+
+
+def _next(target: Path, copied: list[str]) -> str:
+    """What was written, and what to read next."""
+    pages = [name for name in copied if name.endswith(".md")]
+    lines = [
+        "",
+        f"Written to {target}: {', '.join([*copied, *REPORTS])}.",
+        *(
+            f"Read next: {target / page} says which faults are planted, and why they happen."
+            for page in pages
+        ),
+        f"Then change a figure in it and run: pierclear check {_quoted(target)}",
+        "For a site of your own: pierclear start my-site",
+    ]
+    return "\n".join(lines)
+
+
+def _files(example: str) -> dict[str, bytes]:
+    """The files of an example by name. Raises FileNotFoundError when the installation lacks it."""
+    found = {p.name: p.read_bytes() for p in sorted((EXAMPLES / example).iterdir()) if p.is_file()}
+    if not found:
+        raise FileNotFoundError(f"the installation lacks the example {example}")
+    return found
+
+
+def _refuse(paths: list[Path], wrong: str, instead: str) -> None:
+    """Raise BadInput with one line for each path, if there are any."""
+    if paths:
+        raise BadInput([Problem(Place(str(p)), wrong, instead) for p in paths])
+
+
+def _stands_changed(path: Path, data: bytes) -> bool:
+    """Whether something else than the example's file stands there."""
+    return path.exists() and not (path.is_file() and path.read_bytes() == data)
+
+
+def _quoted(path: Path) -> str:
+    return f'"{path}"' if " " in str(path) else str(path)

@@ -1,0 +1,61 @@
+"""`pierclear gaps` and `pierclear solids`: what the measuring and the modelling made, as files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from models.lengths import Units, length_from
+from models.problems import BadInput, Place, Problem
+from viewer import console
+from viewer.files import STANDARD_OUTPUT, folder, outputs
+from viewer.loading import chosen, load, site_file
+
+
+def write_gaps(given: Path, target: Path, mark: str | None, within: str | None) -> None:
+    """Measure every gap up to `within` (150 mm where None) and write them as JSON.
+
+    Raises BadInput for a site, a mark, a length or a target that can't be used.
+    """
+    file = site_file(given)
+    with outputs(target, reads=[file]) as out:
+        from clash.gap_table import WITHIN
+        from clash.gaps import measure
+        from viewer.json_out import gaps_json
+
+        site = load(file)
+        reach = WITHIN if within is None else _reach(within, Units(site.spec.site.units))
+        piers = chosen(site, mark)
+        gaps = measure(piers, reach)
+        out.put(target, gaps_json(site, piers, gaps, reach))
+    if target != STANDARD_OUTPUT:
+        console.show(f"{len(gaps):,} gaps at {_piers(len(piers))} up to {reach:g} mm are in {target}.")
+
+
+def write_solids(given: Path, target: Path, mark: str | None) -> None:
+    """Write every part as a mesh into the folder `target`. Raises BadInput for what can't be used."""
+    file = site_file(given)
+    with folder(target) as inside:
+        from models.export import write_solids
+
+        site = load(file)
+        chosen(site, mark)
+        write_solids(site, inside, mark)
+        count = sum(1 for p in inside.rglob("*") if p.is_file())
+    console.show(f"{count:,} files are in {target}; parts.json lists them.")
+
+
+def _reach(text: str, units: Units) -> float:
+
+    try:
+        reach = length_from(text, units)
+    except ValueError as wrong:
+        raise BadInput([Problem(Place("--within"), str(wrong))]) from wrong
+    if reach <= 0.0:
+        raise BadInput(
+            [Problem(Place("--within"), f"{text} is not more than zero", "give a length such as 150 mm")]
+        )
+    return reach
+
+
+def _piers(count: int) -> str:
+    return "1 pier" if count == 1 else f"{count} piers"

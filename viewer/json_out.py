@@ -1,0 +1,118 @@
+"""Findings and gaps as JSON: lengths in mm, points in site axes, null where there is no number."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from clash.findings import Finding, Report
+    from clash.gap_table import GapTable
+    from models.pier import Pier
+    from models.site import Site
+
+GAPS_VERSION = 1
+"""Of the gaps file; a report carries its own."""
+
+
+def findings_json(report: Report) -> bytes:
+    """The whole report as JSON, in the order of the report; its schema: `viewer.schemas.findings_schema`."""
+    return _bytes(
+        {
+            "version": report.version,
+            "site": report.site,
+            "input_sha256": report.input_sha256,
+            "rule_book": report.rule_book,
+            "overrides": list(report.overrides),
+            "piers": report.piers,
+            "checked": report.checked,
+            "not_checked": report.not_checked,
+            "clear": dict(report.clear),
+            "not_modelled": list(report.not_modelled),
+            "does_not_apply": dict(report.does_not_apply),
+            "findings": [finding_row(finding) for finding in report.findings],
+        }
+    )
+
+
+def finding_row(finding: Finding) -> dict[str, Any]:
+    """One finding with its pinned keys, numbers finite or None."""
+    other = {"measured": number(finding.measured), "required": number(finding.required), "unit": finding.unit}
+    return {
+        "id": finding.id,
+        "level": str(finding.level),
+        "answered": finding.answered,
+        "rule": finding.rule,
+        "source": finding.source,
+        "pier": finding.pier,
+        "parts": list(finding.parts),
+        "labels": list(finding.labels),
+        "measured_mm": number(finding.measured_mm),
+        "required_mm": number(finding.required_mm),
+        "limit": finding.limit,
+        "tolerance_mm": number(finding.tolerance_mm),
+        "reserve_mm": number(finding.reserve_mm),
+        "at_mm": _point(finding.at_mm),
+        "says": finding.says,
+        **(other if finding.unit is not None else {}),
+    }
+
+
+def gaps_json(site: Site, piers: tuple[Pier, ...], gaps: GapTable, within: float) -> bytes:
+    """Every gap of `piers` (those that `gaps` was measured on) up to `within` mm, as JSON.
+
+    Points are moved from each pier's frame into site axes. Parts that overlap carry their shared volume, mm3.
+    """
+    rows: list[dict[str, Any]] = []
+    for i, pier in enumerate(piers):
+        rows += _pier_gaps(pier, gaps.rows(i))
+    return _bytes(
+        {
+            "version": GAPS_VERSION,
+            "site": site.spec.site.name,
+            "input_sha256": site.sha256,
+            "within_mm": within,
+            "gaps": rows,
+        }
+    )
+
+
+def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
+    from clash.gap_table import side_id
+    from clash.shared_volume import shared_volume
+
+    columns = zip(
+        gaps.a.tolist(),
+        gaps.b.tolist(),
+        gaps.gap.tolist(),
+        pier.frame.points(gaps.at_a).tolist(),
+        pier.frame.points(gaps.at_b).tolist(),
+        strict=True,
+    )
+    for a, b, gap, at_a, at_b in columns:
+        overlap = b >= 0 and gap < 0.0
+        yield {
+            "pier": pier.mark,
+            "a": pier.parts[a].id,
+            "b": side_id(pier, b),
+            "gap_mm": number(gap),
+            "shared_mm3": number(shared_volume(pier.parts[a], pier.parts[b])) if overlap else None,
+            "at_a_mm": [number(c) for c in at_a],
+            "at_b_mm": [number(c) for c in at_b],
+        }
+
+
+def _point(at: tuple[float, float, float] | None) -> list[float] | None:
+    """x, y, z, or None when any of them is no number."""
+    return [float(c) for c in at] if at is not None and all(math.isfinite(c) for c in at) else None
+
+
+def number(value: float | None) -> float | None:
+    """A finite number, or None: NaN and infinity have no place in JSON."""
+    return float(value) if value is not None and math.isfinite(value) else None
+
+
+def _bytes(content: dict[str, Any]) -> bytes:
+    return (json.dumps(content, indent=1, allow_nan=False) + "\n").encode("ascii")

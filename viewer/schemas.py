@@ -1,0 +1,110 @@
+"""JSON Schema (draft-07) of what `pierclear` writes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+DRAFT = "http://json-schema.org/draft-07/schema#"
+
+_MAYBE_NUMBER = {"type": ["number", "null"]}
+_POINT = {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
+
+
+def schema_of(document: str) -> dict[str, Any]:
+    """The schema of `site`, `findings` or `gaps`. Raises KeyError for anything else."""
+    return {"site": _site_schema, "findings": findings_schema, "gaps": gaps_schema}[document]()
+
+
+def findings_schema() -> dict[str, Any]:
+    """Schema of `pierclear check --json`."""
+    finding = _keys(
+        {
+            "id": {"type": "string", "minLength": 1, "description": "stable: findings are compared by it"},
+            "level": {"enum": ["HOLD", "TIGHT", "NOT CHECKED"]},
+            "answered": {
+                "type": ["string", "null"],
+                "description": "the engineer's answer: who, when, reference",
+            },
+            "rule": {"type": "string", "minLength": 1},
+            "source": {"type": "string", "minLength": 1, "description": "document, edition and clause"},
+            "pier": {"type": "string", "description": "mark"},
+            "parts": {"type": "array", "items": {"type": "string"}},
+            "labels": {"type": "array", "items": {"type": "string"}, "description": "the parts in words"},
+            "measured_mm": _MAYBE_NUMBER,
+            "required_mm": _MAYBE_NUMBER,
+            "limit": {"enum": ["least", "most", None], "description": "which way required_mm limits"},
+            "tolerance_mm": _MAYBE_NUMBER,
+            "reserve_mm": {**_MAYBE_NUMBER, "description": "how far it may move before it fails"},
+            "at_mm": {"anyOf": [_POINT, {"type": "null"}], "description": "x east, y north, z up, site axes"},
+            "says": {"type": "string", "minLength": 1, "description": "one sentence"},
+            "measured": {**_MAYBE_NUMBER, "description": "where it isn't a length, in `unit`"},
+            "required": _MAYBE_NUMBER,
+            "unit": {"type": "string"},
+        },
+        optional=("measured", "required", "unit"),
+    )
+    report = _keys(
+        {
+            "version": {"const": 1},
+            "site": {"type": "string"},
+            "input_sha256": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+            "rule_book": {"type": "string", "minLength": 1},
+            "overrides": {
+                "type": "array",
+                "items": {"type": "string"},
+                "description": "looser than published",
+            },
+            "piers": {"type": "integer", "minimum": 0},
+            "checked": {"type": "integer", "minimum": 0, "description": "judged measurements"},
+            "not_checked": {"type": "integer", "minimum": 0},
+            "clear": {
+                "type": "object",
+                "additionalProperties": {"type": "integer", "minimum": 0},
+                "description": "by rule, how many measurements are clear",
+            },
+            "not_modelled": {"type": "array", "items": {"type": "string"}},
+            "does_not_apply": {"type": "object", "additionalProperties": {"type": "string"}},
+            "findings": {"type": "array", "items": finding},
+        },
+        optional=("clear", "not_modelled", "does_not_apply"),
+    )
+    return {"$schema": DRAFT, "title": "pierclear findings, lengths in mm", **report}
+
+
+def gaps_schema() -> dict[str, Any]:
+    """Schema of `pierclear gaps --json`."""
+    gap = _keys(
+        {
+            "pier": {"type": "string", "description": "mark"},
+            "a": {"type": "string", "description": "a part's id"},
+            "b": {"type": "string", "description": "a part's id, or a face such as P7/concrete/side"},
+            "gap_mm": {"type": "number", "description": "surface to surface; negative where they overlap"},
+            "shared_mm3": {**_MAYBE_NUMBER, "description": "shared volume of two parts that overlap"},
+            "at_a_mm": {**_POINT, "description": "nearest point on a, site axes"},
+            "at_b_mm": {**_POINT, "description": "nearest point on b, site axes"},
+        }
+    )
+    return {
+        "$schema": DRAFT,
+        "title": "pierclear gaps, lengths in mm",
+        **_keys(
+            {
+                "version": {"const": 1},
+                "within_mm": {"type": "number", "exclusiveMinimum": 0},
+                "gaps": {"type": "array", "items": gap},
+            },
+            optional=("within_mm",),
+        ),
+    }
+
+
+def _site_schema() -> dict[str, Any]:
+    from models.schema import site_schema
+
+    return site_schema()
+
+
+def _keys(properties: dict[str, Any], optional: tuple[str, ...] = ()) -> dict[str, Any]:
+    """An object with these keys, all there but the optional ones; more are allowed."""
+    required = [key for key in properties if key not in optional]
+    return {"type": "object", "properties": properties, "required": required}
