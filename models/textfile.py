@@ -1,0 +1,59 @@
+"""Files from disk with a limit on their size, and the text in them whatever Windows did to it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from models.problems import BadInput, Place, Problem
+
+LARGEST = 5_000_000
+"""bytes: a site file or schedule of thousands of piers has less than this."""
+
+
+def bytes_of(path: Path, what: str) -> bytes:
+    """The bytes of a file of at most LARGEST bytes; `what` is it in words, like "site file".
+
+    Raises BadInput when it is missing, no plain file, too large (seen before reading) or not readable.
+    """
+    place = Place(path.name or str(path))
+    try:
+        if path.is_dir():
+            raise BadInput([Problem(place, f"this is a folder, not a {what}", "give the file in it")])
+        if not path.exists():
+            raise BadInput([Problem(place, f"there is no such {what}", f"looked for {path}")])
+        if not path.is_file():
+            raise BadInput([Problem(place, f"this is no plain file, so no {what}")])
+        size = path.stat().st_size
+        if size > LARGEST:
+            wrong = f"the file has {size / 1e6:.0f} MB, and a {what} has at most {LARGEST / 1e6:.0f} MB"
+            raise BadInput([Problem(place, wrong, "check that this is the right file")])
+        return path.read_bytes()
+    except (OSError, ValueError) as error:  # ValueError: a path that no system takes
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else "not a path"
+        raise BadInput([Problem(place, f"the {what} cannot be read ({reason.lower()})")]) from None
+
+
+def text_of(data: bytes, file: str, what: str) -> str:
+    """The text in bytes: UTF-8 with or without its mark, UTF-16 with its mark, or else Windows-1252.
+
+    Raises BadInput when there is nothing in it, or what is in it is no text.
+    """
+    if not data.strip():
+        raise BadInput([Problem(Place(file), f"the file is empty, so no {what}")])
+    binary = Problem(Place(file), f"this is no text, so no {what}", "check that this is the right file")
+    try:
+        text = data.decode("utf-16") if data[:2] in (b"\xff\xfe", b"\xfe\xff") else _narrow(data)
+    except UnicodeDecodeError:
+        raise BadInput([binary]) from None
+    if "\0" in text:
+        raise BadInput([binary])
+    if not text.strip():
+        raise BadInput([Problem(Place(file), f"the file is empty, so no {what}")])
+    return text
+
+
+def _narrow(data: bytes) -> str:
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252")
