@@ -48,7 +48,7 @@ def _code(command: Callable[P, int], *args: P.args, **options: P.kwargs) -> int:
             console.complain(str(problem))
         return UNUSABLE
     except KeyboardInterrupt:
-        console.complain("Stopped; nothing was written.")
+        console.complain("Stopped.")
         return STOPPED
     except (
         Exception

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
@@ -19,8 +20,9 @@ CAUTION = (
 )
 _COLORS = {Level.HOLD: "red", Level.TIGHT: "yellow", Level.NOT_CHECKED: "blue"}
 _UNITS = {"ft-in": "feet and inches", "mm": "millimeters"}
+_FIGURE = re.compile(r"(\d\"?) (?=(?:in|ft|mm|m|degrees)\b)")
 _HANG = 13
-"""Columns before a sentence: two, and room for NOT CHECKED or a count."""
+"""Columns before a sentence: two, and room for NOT CHECKED."""
 
 
 def report_text(report: Report, file: str, width: int, colors: bool = False, only: str | None = None) -> str:
@@ -44,11 +46,11 @@ class _Page:
         yield from self._clear()
         yield from self._not_checked()
         yield ""
-        yield from self._wrapped("", self._bold(summary(self.report)))
+        yield from self._bold(summary(self.report))
 
     def _header(self, file: str, only: str | None) -> Iterator[str]:
         report = self.report
-        yield self._bold(report.site) + (f", pier {only} alone" if only else "")
+        yield from self._bold(report.site + (f", pier {only} alone" if only else ""))
         yield from self._wrapped(f"{'site file':<11}", f"{file}, sha256 {report.input_sha256[:12]}")
         yield from self._wrapped(f"{'rule book':<11}", report.rule_book)
         yield from self._wrapped(f"{'units':<11}", _UNITS.get(report.units, report.units))
@@ -117,20 +119,20 @@ class _Page:
 
     def _title(self, text: str) -> Iterator[str]:
         yield ""
-        yield self._bold(text)
+        yield from self._bold(text)
 
-    def _bold(self, text: str) -> str:
-        return ink(text, "bold") if self.colors else text
+    def _bold(self, text: str) -> Iterator[str]:
+        for line in self._wrapped("", text):
+            yield ink(line, "bold") if self.colors else line
 
     def _wrapped(self, lead: str, text: str, hang: int | None = None) -> Iterator[str]:
         """Text after a lead, further lines hanging under its first; `hang`: columns of a lead with colors."""
         columns = len(lead) if hang is None else hang
+        glued = _FIGURE.sub("\\1\u00a0", text)  # a figure and its unit stay on one line
         lines = textwrap.wrap(
-            text,
-            max(self.width - columns, 20),
-            break_long_words=False,
-            break_on_hyphens=False,
+            glued, max(self.width - columns, 20), break_long_words=False, break_on_hyphens=False
         ) or [""]
+        lines = [line.replace("\u00a0", " ") for line in lines]
         yield (lead + lines[0]).rstrip()
         for line in lines[1:]:
             yield " " * columns + line
