@@ -1,7 +1,7 @@
 """The catalogue: bars, rods, nuts, washers, holes, bends and hook tails, read from the tables beside it.
 
-Each table is a CSV in `models/tables` whose comment lines name its standard; each row carries the source that a
-report cites. What the tables do not list is not guessed: it raises NotInCatalogue.
+Each table is a CSV in `models/tables` whose comment lines name its standard; each row carries the source that
+a report cites. What the tables do not list is not guessed: it raises NotInCatalogue.
 """
 
 from __future__ import annotations

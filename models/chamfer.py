@@ -17,8 +17,8 @@ _SMOOTH = 1e-9
 def set_back(loop: Loop, leg: float) -> Loop:
     """The ring with every edge moved `leg` mm to its left (inward when counterclockwise), corners mitered.
 
-    Edge i of the result is edge i of the ring moved; an arc keeps its center. Raises ValueError with one sentence
-    when an edge vanishes.
+    Edge i of the result is edge i of the ring moved; an arc keeps its center. Raises ValueError with one
+    sentence when an edge vanishes.
     """
     n = len(loop.starts)
     radii = np.full(n, np.nan)
@@ -48,9 +48,9 @@ def set_back(loop: Loop, leg: float) -> Loop:
 def concrete_volume(concrete: Concrete) -> float:
     """mm3 of a pier's concrete, top chamfer cut.
 
-    Area of the outline up to the chamfer, then the integral of the area of the set-back outline over its height:
-    8-point Gauss-Legendre, exact where that area is a polynomial in the height (straight sides, circles, tangent
-    arcs: A - P t + K t2, Steiner's formula).
+    Area of the outline up to the chamfer, then the integral of the area of the set-back outline over its
+    height: 8-point Gauss-Legendre, exact where that area is a polynomial in the height (straight sides,
+    circles, tangent arcs: A - P t + K t2, Steiner's formula).
     """
     leg = concrete.top_chamfer
     volume = concrete.outline.area * (concrete.height - leg)
@@ -79,7 +79,7 @@ def _corner(loop: Loop, i: int, leg: float, radii: Array) -> Array:
     """(2,): where the moved edges i - 1 and i meet, nearest to where they met."""
     arriving, leaving = _tangents(loop, i)
     corner = loop.starts[i]
-    moved_in = corner + leg * np.array([-arriving[1], arriving[0]])
+    moved_in: Array = corner + leg * np.array([-arriving[1], arriving[0]])
     turn = arriving[0] * leaving[1] - arriving[1] * leaving[0]
     if abs(turn) < _SMOOTH:
         return moved_in
@@ -105,7 +105,7 @@ def _corner(loop: Loop, i: int, leg: float, radii: Array) -> Array:
 
 
 def _line_circle(point: Array, along: Array, center: Array, radius: float) -> tuple[Array, Array]:
-    """Where the line through `point` along a unit vector meets a circle. Raises ValueError where it misses."""
+    """Where the line through `point` along a unit vector meets a circle; ValueError where it misses."""
     foot = point + along * float((center - point) @ along)
     reach2 = radius**2 - float((foot - center) @ (foot - center))
     if reach2 < 0.0:

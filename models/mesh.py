@@ -60,9 +60,6 @@ def _arc_length(loop: Loop) -> float:
     return float(np.sum(radius * np.abs(loop.sweeps[arc])))
 
 
-# Swept solids ------------------------------------------------------------------------------------------------
-
-
 def _swept_mesh(bar: Swept, chord_error: float) -> Mesh:
     """Rings of one polygon carried along the centerline without twist, exact at every station, capped flat.
 
@@ -80,8 +77,8 @@ def _swept_mesh(bar: Swept, chord_error: float) -> Mesh:
 def stations(bar: Swept, chord_error: float) -> tuple[Array, Array]:
     """Stations along a bar: points (k, 3) on its centerline, frames (k, 2, 3), two unit normals at each.
 
-    A frame is carried along without twist: unchanged by straight pieces, turned by bends about their axis. Bends
-    have so many stations that their outer side is true to `chord_error`.
+    A frame is carried along without twist: unchanged by straight pieces, turned by bends about their axis.
+    Bends have so many stations that their outer side is true to `chord_error`.
     """
     frame = _first_frame(_tangent(bar, 0))
     points, frames = [bar.knots[0]], [frame]
@@ -129,7 +126,7 @@ def _turn_about(axis: Array, angle: float) -> Array:
 
 
 def _tube_faces(rings: int, sides: int) -> Faces:
-    """Faces of `rings` rings of `sides` vertices, ring after ring, each counterclockwise about its tangent."""
+    """Faces of `rings` rings of `sides` vertices, ring after ring, counterclockwise about the tangent."""
     here = np.arange(sides)
     after = (here + 1) % sides
     base = sides * np.arange(rings - 1)[:, None]
@@ -139,9 +136,6 @@ def _tube_faces(rings: int, sides: int) -> Faces:
     )
     fan = np.column_stack([np.zeros(sides - 2, dtype=np.int64), here[1:-1], after[1:-1]])
     return np.concatenate([walls.reshape(-1, 3), fan[:, ::-1], fan + sides * (rings - 1)]).astype(np.int64)
-
-
-# Prisms ------------------------------------------------------------------------------------------------------
 
 
 def _prism_mesh(prism: Prism, chord_error: float) -> Mesh:
@@ -185,9 +179,6 @@ def _triangles(rings: list[Array]) -> Faces:
     return np.asarray(triangulate(rings), dtype=np.int64)
 
 
-# Concrete ----------------------------------------------------------------------------------------------------
-
-
 def concrete_mesh(concrete: Concrete, chord_error: float = CHORD_ERROR) -> Mesh:
     """The mesh of a pier's concrete, its top chamfer cut."""
     if concrete.top_chamfer == 0.0:
@@ -217,8 +208,9 @@ def _edge_points(loop: Loop, edge: int, steps: int) -> Array:
     """(steps, 2) points along one edge, its end left out."""
     start, sweep, center = loop.starts[edge], loop.sweeps[edge], loop.centers[edge]
     if sweep == 0.0:
-        return start[None, :]
+        return loop.starts[edge : edge + 1]
     angle = sweep * np.arange(steps) / steps
     arm = start - center
     c, s = np.cos(angle), np.sin(angle)
-    return center + np.column_stack([c * arm[0] - s * arm[1], s * arm[0] + c * arm[1]])
+    points: Array = center + np.column_stack([c * arm[0] - s * arm[1], s * arm[0] + c * arm[1]])
+    return points

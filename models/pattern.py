@@ -14,11 +14,12 @@ from models.spec.seat import Pattern
 def positions(pattern: Pattern) -> Array:
     """Centers (n, 2), mm, in the pier's frame, in the order in which they are numbered.
 
-    A grid runs along x first, from its low corner; a circle runs counterclockwise from `start`. The pattern is
-    turned about its own origin, then offset. Raises ValueError with one sentence when it says too little.
+    A grid runs along x first, from its low corner; a circle runs counterclockwise from `start`. The pattern
+    is turned about its own origin, then offset. Raises ValueError with one sentence when it says too little.
     """
     points = _turned(_own(pattern), radians(pattern.turn)) if pattern.turn else _own(pattern)
-    return points + np.asarray(pattern.offset)
+    centers: Array = points + np.array(pattern.offset, dtype=float)
+    return centers
 
 
 def rod_positions(spec: PierSpec) -> Array:
@@ -56,4 +57,5 @@ def _grid(count: tuple[int, int], spacing: tuple[float, float] | float | None) -
 
 def _turned(points: Array, angle: float) -> Array:
     c, s = np.cos(angle), np.sin(angle)
-    return points @ np.array([[c, s], [-s, c]])
+    turned: Array = points @ np.array([[c, s], [-s, c]])
+    return turned

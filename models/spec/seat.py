@@ -60,6 +60,13 @@ class HeadPlate(Spec):
     shape: Shape = "square"
 
 
+class NutSize(Spec):
+    """A nut that the catalogue does not list."""
+
+    flats: Positive = Field(description="width across flats")
+    height: Positive
+
+
 class Rods(Spec):
     """Cast-in rods (diameter) or bar anchors (bar); exactly one of the two."""
 
@@ -82,6 +89,9 @@ class Rods(Spec):
     tail: NonNegative | None = Field(None, description="straight tail of a hook")
     hook_to: HookTo = Field("in", description="which way a hook points, seen from the center")
     thread: Positive | None = Field(None, description="threaded length at the top")
+    nut: NutSize | None = Field(
+        None, description="the nuts on the rods; the greatest heavy hex nut when left out"
+    )
     grade: Line = ""
     torqued: Flag = Field(False, description="rods that are tightened after the pour")
     coating: Coating = "plain"

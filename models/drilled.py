@@ -1,0 +1,104 @@
+"""Outlines with holes in them: every hole wholly inside, no two of them meeting."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models.motion import Array
+from models.outline import Loop, Outline, circle
+
+Flags = NDArray[np.bool_]
+
+_CHORD_ERROR = 0.05
+"""mm: openings of any outline are tried for crossings on polygons true to this."""
+
+
+def drilled(outer: Loop, centers: Array, diameter: float, openings: Sequence[Loop], what: str) -> Outline:
+    """A plan region with round holes and other openings.
+
+    centers: (n, 2) mm; diameter: mm, of every round hole; openings: rings of any outline; what: the thing
+    that is drilled, in words ("the plate"). Raises ValueError with one sentence when a hole or an opening
+    runs out of the outline or into another one, because such a thing cannot be cut.
+    """
+    radius = diameter / 2.0
+    for k, fits in enumerate(holes_fit(outer, centers, diameter)):
+        if not fits:
+            raise ValueError(f"hole {k + 1} runs out of {what}")
+    apart = np.linalg.norm(centers[:, None, :] - centers[None, :, :], axis=2)
+    for i, j in zip(*np.nonzero(np.triu(apart < diameter, k=1)), strict=True):
+        raise ValueError(f"holes {i + 1} and {j + 1} of {what} run into each other")
+    rings = [opening.polyline(_CHORD_ERROR) for opening in openings]
+    edge = outer.polyline(_CHORD_ERROR)
+    for k, ring in enumerate(rings):
+        name = f"opening {k + 1}" if len(rings) > 1 else "the opening"
+        if not _inside(ring, edge).all() or _cross(ring, edge):
+            raise ValueError(f"{name} runs out of {what}")
+        meets = encloses(openings[k], centers) | (ring_distances(openings[k], centers) < radius)
+        for i in np.nonzero(meets)[0]:
+            raise ValueError(f"{name} runs into hole {i + 1} of {what}")
+        for other in rings[:k]:
+            if _inside(ring, other).any() or _inside(other, ring).any() or _cross(ring, other):
+                raise ValueError(f"two openings of {what} run into each other")
+    holes = [circle(diameter, (float(x), float(y))) for x, y in centers]
+    return Outline(outer).with_holes([*holes, *openings])
+
+
+def holes_fit(outer: Loop, centers: Array, diameter: float) -> Flags:
+    """(n,): whether each round hole lies wholly inside the ring."""
+    within = encloses(outer, centers)
+    fits: Flags = within & (ring_distances(outer, centers) > diameter / 2.0)
+    return fits
+
+
+def encloses(loop: Loop, points: Array) -> Flags:
+    """(n,): whether points (n, 2) lie inside a ring; nearer an arc than 0.05 mm, either answer may come."""
+    return _inside(points, loop.polyline(_CHORD_ERROR))
+
+
+def _inside(points: Array, ring: Array) -> Flags:
+    """(n,): whether points (n, 2) lie inside the closed polygon (m, 2), by the edges to their right."""
+    a, b = ring, np.roll(ring, -1, axis=0)
+    x, y = points[:, 0, None], points[:, 1, None]
+    spans = (a[:, 1] > y) != (b[:, 1] > y)
+    rise = np.where(b[:, 1] == a[:, 1], 1.0, b[:, 1] - a[:, 1])
+    right = x < a[:, 0] + (y - a[:, 1]) * (b[:, 0] - a[:, 0]) / rise
+    odd: Flags = np.sum(spans & right, axis=1) % 2 == 1
+    return odd
+
+
+def ring_distances(loop: Loop, points: Array) -> Array:
+    """(n,) mm from points (n, 2) to the nearest point of a ring; arcs by closed form."""
+    best = np.full(len(points), np.inf)
+    for start, end, sweep, center in zip(loop.starts, loop.ends, loop.sweeps, loop.centers, strict=True):
+        near = np.minimum(np.linalg.norm(points - start, axis=1), np.linalg.norm(points - end, axis=1))
+        if sweep == 0.0:
+            along = end - start
+            t = np.clip((points - start) @ along / (along @ along), 0.0, 1.0)
+            near = np.minimum(near, np.linalg.norm(points - start - t[:, None] * along, axis=1))
+        else:
+            arm = start - center
+            out = points - center
+            turned = np.arctan2(arm[0] * out[:, 1] - arm[1] * out[:, 0], out @ arm) * np.sign(sweep)
+            on = np.mod(turned, 2.0 * np.pi) <= abs(sweep)
+            radial = np.abs(np.linalg.norm(out, axis=1) - np.linalg.norm(arm))
+            near = np.where(on, np.minimum(near, radial), near)
+        best = np.minimum(best, near)
+    return best
+
+
+def _cross(p: Array, q: Array) -> bool:
+    """Whether an edge of one closed polygon crosses an edge of the other."""
+    a, b = p[:, None, :], np.roll(p, -1, axis=0)[:, None, :]
+    c, d = q[None, :, :], np.roll(q, -1, axis=0)[None, :, :]
+
+    def side(u: Array, v: Array, w: Array) -> Array:
+        cross: Array = (v[..., 0] - u[..., 0]) * (w[..., 1] - u[..., 1]) - (v[..., 1] - u[..., 1]) * (
+            w[..., 0] - u[..., 0]
+        )
+        signs: Array = np.sign(cross)
+        return signs
+
+    return bool(np.any((side(a, b, c) * side(a, b, d) < 0.0) & (side(c, d, a) * side(c, d, b) < 0.0)))
