@@ -1,0 +1,1 @@
+"""What measures against prisms: plan edges, walls, flat ends, depths."""

@@ -1,0 +1,237 @@
+"""Pieces of swept solids against prisms: what can be the nearest point of a bar's side, candidate by
+candidate.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from clash.kernel.prism_table import PrismTable
+from clash.kernel.prisms.best import Best
+from clash.kernel.prisms.plan import inside
+from clash.kernel.prisms.ragged import Ragged
+from clash.kernel.prisms.walls import (
+    SQUARE,
+    Curves,
+    Walls,
+    even_nodes,
+    line_nodes,
+    search,
+    segment_to_flat_wall,
+)
+from clash.kernel.tables import Index, SweptTable
+from models.motion import Array
+
+Flags = NDArray[np.bool_]
+CLOSER = 1e-9
+"""mm: a candidate is looked at only where it can be closer than the best by more than this."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pieces:
+    """Pieces against one prism each, in that prism's own frame; vectors are components first.
+
+    pair: (n,) which pair a row belongs to; prism: (n,) which prism; radius: (n,) mm.
+    start, end: (3, n); curve: the centerline; bent: (n,) bool; at_start, at_end: (3, n) unit tangents.
+    free_start, free_end: (n,) bool. lo, hi: (3, n) mm, box of the solid piece.
+    """
+
+    pair: Index
+    prism: Index
+    radius: Array
+    start: Array
+    end: Array
+    curve: Curves
+    bent: Flags
+    at_start: Array
+    at_end: Array
+    free_start: Flags
+    free_end: Flags
+    lo: Array
+    hi: Array
+
+    def take(self, k: Index) -> Pieces:
+        """Some of the rows."""
+        return Pieces(
+            self.pair[k],
+            self.prism[k],
+            self.radius[k],
+            self.start[:, k],
+            self.end[:, k],
+            self.curve.take(k),
+            self.bent[k],
+            self.at_start[:, k],
+            self.at_end[:, k],
+            self.free_start[k],
+            self.free_end[k],
+            self.lo[:, k],
+            self.hi[:, k],
+        )
+
+    @staticmethod
+    def of(
+        swept: SweptTable, prisms: PrismTable, pair: Index, piece: Index, prism: Index, radius: Array
+    ) -> Pieces:
+        """Bring pieces into the frames of the prisms that they are measured to."""
+        start = np.ascontiguousarray(prisms.to_own(prism, swept.start[piece]).T)
+        end = np.ascontiguousarray(prisms.to_own(prism, swept.end[piece]).T)
+        along = end - start
+        span = swept.angle[piece]
+        bent = span > 0.0
+        nothing = np.zeros_like(start)
+        base, u, w, v = start.copy(), along.copy(), nothing.copy(), nothing.copy()
+        length = np.sqrt(np.sum(along * along, axis=0))
+        tangent = along / np.where(bent, 1.0, length)
+        at_start, at_end = tangent, tangent.copy()
+        k = np.flatnonzero(bent)
+        lo, hi = np.minimum(start, end), np.maximum(start, end)
+        if len(k):
+            center = prisms.to_own(prism[k], swept.center[piece[k]]).T
+            axis = prisms.turn_to_own(prism[k], swept.axis[piece[k]]).T
+            arm = start[:, k] - center
+            side = np.cross(axis, arm, axis=0)
+            base[:, k], u[:, k], w[:, k], v[:, k] = center, 0.0, arm, side
+            bend = np.sqrt(np.sum(arm * arm, axis=0))
+            c, s = np.cos(span[k]), np.sin(span[k])
+            at_start[:, k], at_end[:, k] = side / bend, (side * c - arm * s) / bend
+            for axis_no in range(3):
+                amplitude = np.hypot(arm[axis_no], side[axis_no])
+                crest = np.arctan2(side[axis_no], arm[axis_no])
+                over = np.mod(crest, 2 * np.pi) < span[k]
+                under = np.mod(crest + np.pi, 2 * np.pi) < span[k]
+                hi[axis_no, k] = np.where(over, center[axis_no] + amplitude, hi[axis_no, k])
+                lo[axis_no, k] = np.where(under, center[axis_no] - amplitude, lo[axis_no, k])
+        swell = radius * np.where(bent, 1.0, np.sqrt(np.maximum(1.0 - tangent * tangent, 0.0)))
+        return Pieces(
+            pair=pair,
+            prism=prism,
+            radius=radius,
+            start=start,
+            end=end,
+            curve=Curves(base, u, w, v, np.where(bent, span, 1.0)),
+            bent=bent,
+            at_start=at_start,
+            at_end=at_end,
+            free_start=swept.free_start[piece],
+            free_end=swept.free_end[piece],
+            lo=lo - swell,
+            hi=hi + swell,
+        )
+
+
+def walls_near(prisms: PrismTable, prism: Index, lo: Array, hi: Array, cut: Array) -> tuple[Index, Walls]:
+    """Row and wall of every wall whose box comes within `cut` (n,) of the box lo, hi (3, n) of its row."""
+    spread = Ragged.of(prisms.first, prism)
+    row, item = spread.row, spread.item
+    gap2 = np.maximum(np.maximum(prisms.bottom[prism] - hi[2], lo[2] - prisms.top[prism]), 0.0) ** 2
+    dx = np.maximum(np.maximum(prisms.lo[item, 0] - hi[0][row], lo[0][row] - prisms.hi[item, 0]), 0.0)
+    dy = np.maximum(np.maximum(prisms.lo[item, 1] - hi[1][row], lo[1][row] - prisms.hi[item, 1]), 0.0)
+    reach = np.maximum(cut - CLOSER, 0.0)
+    near = np.flatnonzero(dx * dx + dy * dy + gap2[row] < (reach * reach)[row])
+    row, item = row[near], item[near]
+    which = prism[row]
+    return row, Walls(prisms.edges.take(item), prisms.bottom[which], prisms.top[which])
+
+
+def offer_probes(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
+    """Points of the centerline above, below or inside a prism: knots, and where a bend is highest and lowest.
+
+    Where the centerline runs level, the bar's side is nearer than the point by the radius.
+    """
+    points: list[tuple[Index, Array, Flags]] = []
+    everywhere = np.arange(len(pieces.pair))
+    for point, tangent in ((pieces.start, pieces.at_start), (pieces.end, pieces.at_end)):
+        points.append((everywhere, point, np.abs(tangent[2]) <= SQUARE))
+    k = np.flatnonzero(pieces.bent)
+    if len(k):
+        curve = pieces.curve.take(k)
+        crest = np.arctan2(curve.v[2], curve.w[2])
+        for turn in (0.0, np.pi):
+            t = np.mod(crest + turn, 2 * np.pi)
+            on = np.flatnonzero((t < curve.span) & (np.abs(curve.v[2]) + np.abs(curve.w[2]) > 0.0))
+            at = curve.take(on).at(t[on])[0]
+            points.append((k[on], at, np.ones(len(on), dtype=bool)))
+    row = np.concatenate([p[0] for p in points])
+    at = np.concatenate([p[1] for p in points], axis=1)
+    level = np.concatenate([p[2] for p in points])
+    offer_points(
+        best, prisms, pieces.pair[row], pieces.prism[row], at, np.where(level, pieces.radius[row], 0.0)
+    )
+
+
+def offer_points(best: Best, prisms: PrismTable, pair: Index, prism: Index, at: Array, shrink: Array) -> None:
+    """Points (3, k) of bars against the faces above or below them; a point inside a prism is an overlap.
+
+    shrink: (k,) mm, how much nearer than the point the bar's surface is, straight up and down.
+    """
+    over = np.maximum(prisms.bottom[prism] - at[2], at[2] - prisms.top[prism])
+    value = over - shrink
+    k = np.flatnonzero(value < np.maximum(best.gap[pair] - CLOSER, -CLOSER))
+    k = k[inside(prisms, prism[k], at[0, k], at[1, k])]
+    if len(k) == 0:
+        return
+    own, side = at[:, k].copy(), at[:, k].copy()
+    side[2] = np.clip(side[2], prisms.bottom[prism[k]], prisms.top[prism[k]])
+    own[2] += np.clip(side[2] - own[2], -shrink[k], shrink[k])
+    best.offer(pair[k], value[k], own, side)
+
+
+def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
+    """The bar's side against the walls: straight pieces in closed form, the others by a bounded search."""
+    row, walls = walls_near(prisms, pieces.prism, pieces.lo, pieces.hi, best.gap[pieces.pair])
+    if len(row) == 0:
+        return
+    bent = pieces.bent[row]
+    k = np.flatnonzero(~bent & ~walls.edges.arc)
+    if len(k):
+        some, side, rows = pieces.curve.take(row[k]), walls.take(k), row[k]
+        t = segment_to_flat_wall(some.base, some.u, side)
+        point = some.base + some.u * t
+        foot = side.feet(point)
+        off = point - foot
+        dist = np.sqrt(np.sum(off * off, axis=0))
+        slope = np.sum(off * some.u, axis=0)
+        speed = some.speed
+        square = ((t > 0.0) & (t < 1.0)) | (np.abs(slope) <= SQUARE * speed * dist)
+        _offer_side(best, pieces.take(rows), dist, point, foot, square)
+    for arc_wall, bent_piece in ((True, False), (False, True), (True, True)):
+        k = np.flatnonzero((bent == bent_piece) & (walls.edges.arc == arc_wall))
+        if len(k) == 0:
+            continue
+        # what the closed forms found by now may rule out more
+        rows = row[k]
+        lo, hi = pieces.lo[:, rows], pieces.hi[:, rows]
+        side = walls.take(k)
+        near = _box_to_walls(lo, hi, side) < best.gap[pieces.pair[rows]] - CLOSER
+        k, rows = k[near], rows[near]
+        if len(k) == 0:
+            continue
+        side, curve = walls.take(k), pieces.curve.take(rows)
+        radius, gap = pieces.radius[rows], best.gap[pieces.pair[rows]]
+        nodes = even_nodes(curve.span, 7) if bent_piece else line_nodes(curve, side)
+        dist, t = search(curve, side, nodes, gap + radius - CLOSER, False)
+        found = np.flatnonzero(np.isfinite(dist))
+        point = curve.take(found).at(t[found])[0]
+        foot = side.take(found).feet(point)
+        _offer_side(best, pieces.take(rows[found]), dist[found], point, foot, np.ones(len(found), dtype=bool))
+
+
+def _box_to_walls(lo: Array, hi: Array, walls: Walls) -> Array:
+    """Distance (n,) from boxes (3, n) to the boxes of their walls."""
+    wall_lo, wall_hi = walls.edges.boxes
+    dx = np.maximum(np.maximum(wall_lo[:, 0] - hi[0], lo[0] - wall_hi[:, 0]), 0.0)
+    dy = np.maximum(np.maximum(wall_lo[:, 1] - hi[1], lo[1] - wall_hi[:, 1]), 0.0)
+    dz = np.maximum(np.maximum(walls.bottom - hi[2], lo[2] - walls.top), 0.0)
+    return np.asarray(np.sqrt(dx * dx + dy * dy + dz * dz))
+
+
+def _offer_side(best: Best, pieces: Pieces, dist: Array, point: Array, foot: Array, square: Flags) -> None:
+    """Offer dist - radius where the direction is square to the centerline, else the centerline point
+    itself.
+    """
+    shrink = np.where(square, pieces.radius, 0.0)
+    share = np.minimum(shrink / np.where(dist > 0.0, dist, 1.0), 1.0)
+    best.offer(pieces.pair, dist - shrink, point + (foot - point) * share, foot)
