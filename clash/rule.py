@@ -2,122 +2,112 @@
 
 from __future__ import annotations
 
+import pkgutil
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
-from typing import Literal, Protocol
+from functools import cache
+from importlib import import_module
+from typing import Literal
 
 import numpy as np
 
-from clash.gap_table import GapTable, Index
+from clash.gap_table import Index
+from clash.need import Missing, Need
+from clash.pier_view import PierView
 from models.motion import Array
-from models.part import Part, Role
-from models.pier import Pier
-from models.spec.site import SiteSpec
 
 Limit = Literal["least", "most"]
 
-
-@dataclass(frozen=True, slots=True)
-class Need:
-    """What is needed, and who says so.
-
-    value: mm; None when nobody says (the measurement is then NOT CHECKED).
-    source: document, edition and clause, or "as specified", or "practice".
-    published: the published figure when the site specified its own; a looser one is told at the top of the report.
-    """
-
-    value: float | None
-    source: str
-    published: float | None = None
-    published_source: str = ""
-
-
-class RuleBook(Protocol):
-    """A published document's figures; each is mm unless its name says otherwise."""
-
-    id: str
-    title: str
-
-    def bar_clear(self, diameter: float, aggregate: float | None) -> Need:
-        """Least clear spacing between longitudinal bars of a pier."""
-        ...
-
-    def rod_bar_clear(self, aggregate: float | None) -> Need:
-        """Least clear distance between a rod and a bar."""
-        ...
-
-    def cover(self, part: Part, exposure: str | None, face: Literal["side", "top", "bottom"]) -> Need:
-        """Least cover to a part."""
-        ...
-
-    def rod_spacing(self, diameter: float, torqued: bool) -> Need:
-        """Least spacing of cast-in rods, center to center."""
-        ...
-
-    def rod_edge(self, diameter: float, torqued: bool) -> Need | None:
-        """Least distance from a rod's center to the face; None where cover alone decides."""
-        ...
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PierView:
-    """What a rule sees: one pier, its gaps, the site and its rule book."""
-
-    site: SiteSpec
-    book: RuleBook
-    pier: Pier
-    gaps: GapTable
-    roles: tuple[Role, ...] = field(default=())
-
-    def indices(self, roles: frozenset[Role]) -> list[int]:
-        """Which of the pier's parts have one of these roles."""
-        return [i for i, part in enumerate(self.pier.parts) if part.role in roles]
+EPSILON = 1e-6
+"""mm: a requirement is met up to here, so that a cage drawn exactly at its limit is never flipped by float
+noise."""
+NO_ROWS: Index = np.zeros(0, dtype=np.intp)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Measured:
     """Measurements of one rule at one pier, in columns; the judge compares, counts and words them.
 
-    a, b: (n,) part indices; b may be a Face, or a where one part is measured alone.
-    measured: (n,) mm; need: one Need for all, or (n,) of them; at: (n, 3) mm, pier's frame.
-    says: how the measurement is worded, e.g. "{measured} clear between them, {required} needed".
+    a, b: (n,) part indices; b may be a Face, or a again where one part is measured alone.
+    measured: (n,) mm, or `unit`; NaN where it could not be measured, infinite where it is farther than was
+    looked.
+    needs: the requirements, in use or not (so that one that no pair came near still counts as looked at);
+    which: (n,) the need of each row, the first where left out.
+    at: (n, 3) mm, in the pier's frame; NaN where nowhere.
+    says: the sentence, a template of `clash.wording.sentence`; says_below_zero: where the measurement is
+    negative.
+    unit: what is counted, where the measurement is no length.
+    tags: (n,) what tells rows of one part apart in their ids, where it is measured more than once.
     """
 
     a: Index
     b: Index
     measured: Array
-    need: Need | tuple[Need, ...]
-    limit: Limit
+    needs: tuple[Need, ...]
     at: Array
     says: str
-    tolerance: float | None = None
+    says_below_zero: str = ""
+    which: Index = field(default_factory=lambda: NO_ROWS)
+    limit: Limit = "least"
+    unit: str | None = None
+    tags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class NotChecked:
-    """Why something could not be measured: never silently clear."""
+    """Something that could not be measured for want of something: never silently clear.
 
-    parts: tuple[str, ...]
+    about: id of the pier or the thing that it is missing for, the same for all piers where one line is
+    enough.
+    parts: ids and labels of what was to be measured.
+    """
+
+    about: str
+    missing: Missing
+    parts: tuple[str, ...] = ()
+    labels: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DoesNotApply:
+    """Why a rule has nothing to say of a pier; nothing is counted as checked."""
+
     why: str
+
+
+Outcome = Measured | NotChecked | DoesNotApply
+Measure = Callable[[PierView], Iterable[Outcome]]
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule: its id in plain words, its title, its source, and the function that measures."""
+    """One rule: its id in plain words, its title, where its requirement comes from, and the function that
+    measures."""
 
     id: str
     title: str
     source: str
-    measure: Callable[[PierView], Iterable[Measured | NotChecked]]
+    measure: Measure
 
 
-def rule(*, id: str, title: str, source: str) -> Callable[[Callable[[PierView], Iterable[Measured | NotChecked]]], Rule]:
-    """Turn a measuring function into a Rule; `clash.rules` modules are searched for these."""
+def rule(*, id: str, title: str, source: str) -> Callable[[Measure], Rule]:
+    """Turn a measuring function into a Rule; the modules of `clash.rules` are searched for these."""
 
-    def make(measure: Callable[[PierView], Iterable[Measured | NotChecked]]) -> Rule:
+    def make(measure: Measure) -> Rule:
         return Rule(id, title, source, measure)
 
     return make
 
 
-NOTHING: Array = np.zeros((0, 3))
+@cache
+def rules() -> tuple[Rule, ...]:
+    """Every rule of every module in `clash.rules`, by id. Raises AssertionError when two share an id."""
+    import clash.rules
+
+    found: dict[str, Rule] = {}
+    for module in pkgutil.iter_modules(clash.rules.__path__):
+        for thing in vars(import_module(f"clash.rules.{module.name}")).values():
+            if isinstance(thing, Rule):
+                assert found.get(thing.id, thing) is thing, f"two rules are called {thing.id}"
+                found[thing.id] = thing
+    return tuple(found[key] for key in sorted(found))

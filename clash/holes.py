@@ -1,0 +1,107 @@
+"""Holes that rods go through, in plates, beams and templates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from clash.gap_table import Index
+from clash.pier_view import PierView
+from clash.straight import runs
+from models.motion import Array
+from models.outline import Loop
+from models.part import ANCHORS, Part, Role
+from models.solids import Prism
+
+HOLED = (Role.PLATE, Role.BEAM, Role.TEMPLATE)
+"""What rods go through: from outside of the concrete, each rod through a hole of its own."""
+SAME = 1e-6
+"""mm: a round opening is a hole for a rod when its diameter is the specified one within this."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Holes:
+    """The holes for rods in one part, against the rods of the pier.
+
+    part: its index; rods: (n,) the pier's rods, by index; centers: (m, 3) mm in the pier's frame, at half the
+    part's thickness; rod_at: (n, 3) mm, where the rods' center lines pass there; hole: (n,) the hole
+    that each rod's center line passes through, -1 where it passes through none.
+    """
+
+    part: int
+    rods: Index
+    centers: Array
+    rod_at: Array
+    hole: Index
+
+    @property
+    def empty(self) -> NDArray[np.bool_]:
+        """(m,) which holes no rod's center line passes through."""
+        return ~np.isin(np.arange(len(self.centers)), self.hole)
+
+
+def holes(view: PierView) -> list[Holes]:
+    """Every part that rods go through, with its holes that belong to this pier."""
+    rods = np.flatnonzero(view.roles(*ANCHORS))
+    shanks = runs([view.parts[i] for i in rods])
+    found: list[Holes] = []
+    for i in np.flatnonzero(view.roles(*HOLED)):
+        part = view.parts[i]
+        solid = part.solid
+        if not isinstance(solid, Prism):
+            raise TypeError(f"{part.id} is no prism")
+        middle = (solid.bottom + solid.top) / 2.0
+        rings = [ring for ring in solid.outline.holes if _is_for_rods(view, part, ring)]
+        plan = [ring.centers[0] for ring in rings]
+        flat = np.array(plan, dtype=float).reshape(-1, 2)
+        centers = solid.motion.points(np.column_stack([flat, np.full(len(flat), middle)]))
+        kept = np.ones(len(centers), dtype=bool)
+        if part.role is Role.BEAM:
+            kept = _nearest_is(view, part, centers)
+        z = float(solid.motion.points(np.array([0.0, 0.0, middle]))[2])
+        rod_at = np.column_stack([shanks.at(z), np.full(len(rods), z)])
+        radii = np.array([np.linalg.norm(ring.starts[0] - ring.centers[0]) for ring in rings], dtype=float)
+        found.append(Holes(int(i), rods, centers[kept], rod_at, _through(rod_at, centers[kept], radii[kept])))
+    return found
+
+
+def _through(rod_at: Array, centers: Array, radii: Array) -> Index:
+    hole = np.full(len(rod_at), -1, dtype=np.intp)
+    if len(rod_at) and len(centers):
+        apart = np.linalg.norm(rod_at[:, None, :2] - centers[None, :, :2], axis=2)
+        nearest = np.argmin(apart, axis=1)
+        within = apart[np.arange(len(rod_at)), nearest] < radii[nearest]
+        hole[within] = nearest[within]
+    return hole
+
+
+def _is_for_rods(view: PierView, part: Part, ring: Loop) -> bool:
+    """Whether an opening is a hole for a rod: round, and in a plate or template of the specified diameter."""
+    if len(ring.sweeps) != 1:
+        return False
+    seat = view.pier.spec.seat
+    if part.role is Role.BEAM:
+        return True
+    holed = seat.plate if part.role is Role.PLATE else seat.template
+    across = 2.0 * float(np.linalg.norm(ring.starts[0] - ring.centers[0]))
+    return holed is not None and abs(across - holed.holes.diameter) < SAME
+
+
+def _nearest_is(view: PierView, part: Part, centers: Array) -> NDArray[np.bool_]:
+    """(m,) which holes of a beam lie nearer to this pier than to any other that the beam goes over."""
+    name = part.id.rpartition("/")[0]
+    marks = {mark for beam in view.site.beams if beam.name == name for mark in beam.piers}
+    here = view.pier.frame.inverse()
+    others = np.array(
+        [
+            here.points(np.array([pier.x, pier.y, 0.0]))[:2]
+            for pier in view.site.piers
+            if pier.mark in marks and pier.mark != view.pier.mark
+        ],
+        dtype=float,
+    ).reshape(-1, 2)
+    own = np.linalg.norm(centers[:, :2], axis=1)
+    apart = np.linalg.norm(centers[:, None, :2] - others[None], axis=2)
+    return np.asarray(np.all(own[:, None] <= apart, axis=1))

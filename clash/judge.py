@@ -1,0 +1,296 @@
+"""From gaps to findings: every rule measures, and one place compares, counts and words."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from clash.books import books
+from clash.findings import Finding, Level, Report
+from clash.gap_table import GapTable, side_id
+from clash.gap_table import labels as labels_of
+from clash.need import Missing, Need, RuleBook
+from clash.overrides import Overrides
+from clash.pier_view import PierView
+from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
+from clash.wording import lacking, sentence, tight, too_far, unmeasured
+from models.lengths import Units
+from models.part import LATERAL, LONGITUDINAL
+from models.pier import Pier
+from models.problems import BadInput, Place, Problem
+from models.site import Site
+
+VERSION = 1
+_LIKE_THINGS = LATERAL | LONGITUDINAL
+_ORDER = {Level.HOLD: 0, Level.TIGHT: 1, Level.NOT_CHECKED: 2}
+
+
+def judge(site: Site, gaps: GapTable | None = None, only: str | None = None) -> Report:
+    """Judge a site, or one pier of it.
+
+    gaps: what `clash.gaps.measure` answered for all of `site.piers`, up to its usual reach; measured here
+    when left out. only: the mark of one pier. Raises BadInput for a mark that the site does not have.
+    """
+    chosen = [i for i, pier in enumerate(site.piers) if only is None or pier.mark == only]
+    if only is not None and not chosen:
+        marks = ", ".join(pier.mark for pier in site.piers)
+        raise BadInput(
+            [Problem(Place("--pier"), f"there is no pier {only} on this site", f"write one of {marks}")]
+        )
+    if gaps is None:
+        from clash.gaps import measure
+
+        gaps = measure([site.piers[i] for i in chosen])
+        rows = [gaps.rows(k) for k in range(len(chosen))]
+    else:
+        rows = [gaps.rows(i) for i in chosen]
+    bench = _Bench(site, books()[site.spec.site.rules])
+    for i, own in zip(chosen, rows, strict=True):
+        bench.look_at(PierView(site.spec, bench.book, site.piers[i], own))
+    return bench.report()
+
+
+@dataclass(eq=False)
+class _Bench:
+    """What has come out so far while the piers are looked at, one after the other."""
+
+    site: Site
+    book: RuleBook
+    findings: dict[str, Finding] = field(default_factory=dict)
+    clear: dict[str, int] = field(default_factory=lambda: defaultdict(int))
+    failed: int = 0
+    applied: set[str] = field(default_factory=set)
+    no_case: dict[str, dict[str, None]] = field(default_factory=lambda: defaultdict(dict))
+    overrides: Overrides = field(default_factory=Overrides)
+    piers: list[Pier] = field(default_factory=list)
+
+    @property
+    def units(self) -> Units:
+        """The units of sentences."""
+        return Units(self.site.spec.site.units)
+
+    def look_at(self, view: PierView) -> None:
+        """Let every rule measure one pier."""
+        self.piers.append(view.pier)
+        for rule in rules():
+            lacks: dict[Missing, tuple[set[int], str]] = {}
+            for outcome in rule.measure(view):
+                if isinstance(outcome, DoesNotApply):
+                    self.no_case[rule.id][outcome.why] = None
+                    continue
+                self.applied.add(rule.id)
+                if isinstance(outcome, NotChecked):
+                    self._put(_lacking(rule, view.pier, outcome, ""))
+                else:
+                    self._compare(view, rule, outcome, lacks)
+            for missing, (parts, source) in lacks.items():
+                kept = sorted((view.parts[i] for i in parts), key=lambda part: natural(part.id))
+                what = NotChecked(
+                    view.pier.mark, missing, tuple(p.id for p in kept), tuple(p.label for p in kept)
+                )
+                self._put(_lacking(rule, view.pier, what, source))
+
+    def _compare(
+        self, view: PierView, rule: Rule, m: Measured, lacks: dict[Missing, tuple[set[int], str]]
+    ) -> None:
+        """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
+        for need in m.needs:
+            self.overrides.look_at(rule, need, view.pier)
+        n = len(m.measured)
+        if n == 0:
+            return
+        which = m.which if len(m.which) else np.zeros(n, dtype=np.intp)
+        value = np.array([np.nan if need.value is None else need.value for need in m.needs])[which]
+        taken = np.array([need.tolerance or 0.0 for need in m.needs])[which]
+        missing = np.array([need.missing is not None for need in m.needs])[which]
+        reserve = m.measured - value if m.limit == "least" else value - m.measured
+        beyond = np.isinf(m.measured) & (value > view.within)
+        unknown = np.isnan(m.measured) | beyond
+        hold = ~unknown & (reserve < -EPSILON)
+        lacking = ~unknown & ~hold & missing
+        close = ~unknown & ~hold & ~lacking & (reserve - taken < -EPSILON)
+        self.clear[rule.id] += int(n - np.count_nonzero(unknown | hold | lacking | close))
+        self.failed += int(np.count_nonzero(hold | close))
+        for i in np.flatnonzero(hold | close):
+            level = Level.HOLD if hold[i] else Level.TIGHT
+            self._put(self._judged(view, rule, m, int(i), m.needs[which[i]], float(reserve[i]), level))
+        for i in np.flatnonzero(unknown):
+            self._put(self._unmeasured(view, rule, m, int(i), m.needs[which[i]], bool(beyond[i])))
+        for i in np.flatnonzero(lacking):
+            need = m.needs[which[i]]
+            assert need.missing is not None
+            parts, _ = lacks.setdefault(need.missing, (set(), need.source))
+            parts.update(int(part) for part in (m.a[i], m.b[i]) if part >= 0)
+
+    def _judged(
+        self, view: PierView, rule: Rule, m: Measured, i: int, need: Need, reserve: float, level: Level
+    ) -> Finding:
+        pier, a, b = view.pier, int(m.a[i]), int(m.b[i])
+        measured, at = float(m.measured[i]), m.at[i]
+        template = m.says_below_zero if m.says_below_zero and measured < -EPSILON else m.says
+        says = sentence(template, pier, a, b, measured, need, m.limit, at, self.units)
+        if level is Level.TIGHT:
+            says = tight(says, need.tolerance or 0.0, self.units)
+        found = replace(
+            self._blank(view, rule, m, i, level),
+            source=need.source,
+            limit=m.limit,
+            at_mm=_in_site(pier, m, i),
+            says=says,
+        )
+        if m.unit is not None:
+            return replace(found, measured=measured, required=need.value, unit=m.unit)
+        return replace(
+            found,
+            measured_mm=measured,
+            required_mm=need.value,
+            tolerance_mm=need.tolerance,
+            reserve_mm=reserve - (need.tolerance or 0.0),
+        )
+
+    def _unmeasured(
+        self, view: PierView, rule: Rule, m: Measured, i: int, need: Need, beyond: bool
+    ) -> Finding:
+        a, b = int(m.a[i]), int(m.b[i])
+        if beyond:
+            says = too_far(rule.title, view.pier, a, b, view.within, need, self.units)
+        else:
+            says = unmeasured(rule.title, view.pier, a, b)
+        blank = self._blank(view, rule, m, i, Level.NOT_CHECKED)
+        return replace(
+            blank, source=need.source, says=says, required_mm=need.value if m.unit is None else None
+        )
+
+    def _blank(self, view: PierView, rule: Rule, m: Measured, i: int, level: Level) -> Finding:
+        """A finding of one row with its names, and nothing measured."""
+        pier = view.pier
+        ends = [int(m.a[i])] if m.a[i] == m.b[i] else [int(m.a[i]), int(m.b[i])]
+        ends.sort(key=lambda end: (end < 0, natural(side_id(pier, end))))
+        parts = tuple(side_id(pier, end) for end in ends)
+        tag = (m.tags[i],) if m.tags else ()
+        return Finding(
+            id=":".join((rule.id, *parts, *tag)),
+            level=level,
+            answered=None,
+            rule=rule.id,
+            source=rule.source,
+            pier=pier.mark,
+            parts=parts,
+            labels=tuple(labels_of(pier, ends)),
+            measured_mm=None,
+            required_mm=None,
+            limit=None,
+            tolerance_mm=None,
+            reserve_mm=None,
+            at_mm=None,
+            says="",
+            group=":".join((rule.id, pier.mark, *sorted(_like(pier, end) for end in ends))),
+        )
+
+    def _put(self, finding: Finding) -> None:
+        """Keep a finding; of two with one id (a thing that several piers share) the one of the first mark."""
+        known = self.findings.get(finding.id)
+        if known is None or natural(finding.pier) < natural(known.pier):
+            self.findings[finding.id] = finding
+
+    def report(self) -> Report:
+        """Everything, in order."""
+        spec = self.site.spec
+        answers = {
+            a.finding: ", ".join(w for w in (a.by, str(a.date), a.reference) if w) for a in spec.answered
+        }
+        findings = [replace(f, answered=answers.get(f.id)) for f in self.findings.values()]
+        found = rules()
+        return Report(
+            version=VERSION,
+            site=spec.site.name,
+            input_sha256=self.site.sha256,
+            rule_book=self.book.title,
+            units=spec.site.units,
+            overrides=self.overrides.sentences(self.piers, self.units),
+            piers=len(self.piers),
+            checked=sum(self.clear.values()) + self.failed,
+            not_checked=sum(f.level is Level.NOT_CHECKED for f in findings),
+            findings=tuple(worst_first(findings)),
+            clear={rule.id: self.clear[rule.id] for rule in found if rule.id in self.applied},
+            titles={rule.id: rule.title for rule in found},
+            does_not_apply={
+                rule.id: "; ".join(self.no_case[rule.id]) for rule in found if rule.id not in self.applied
+            },
+            not_modelled=_not_modelled(self.piers),
+        )
+
+
+def worst_first(findings: Sequence[Finding]) -> list[Finding]:
+    """By pier, the pier with the worst first, and worst first within it; equals by mark and id."""
+    by_pier: dict[str, list[Finding]] = {}
+    for finding in sorted(findings, key=lambda f: (_badness(f), natural(f.id))):
+        by_pier.setdefault(finding.pier, []).append(finding)
+    piers = sorted(by_pier, key=lambda pier: (_badness(by_pier[pier][0]), natural(pier)))
+    return [finding for pier in piers for finding in by_pier[pier]]
+
+
+def _badness(finding: Finding) -> tuple[int, bool, float]:
+    """Least is worst: the level, then what nobody has answered, then the smallest reserve."""
+    reserve = finding.reserve_mm
+    if reserve is None:
+        reserve = -np.inf if finding.unit is not None else 0.0
+    # A thousandth of a millimeter decides no order, so that turning a site does not shuffle its report.
+    return _ORDER[finding.level], finding.answered is not None, round(float(reserve), 3)
+
+
+def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
+    """A sort key that puts tie/2 before tie/10."""
+    pieces = re.findall(r"\d+|\D+", text)
+    return tuple((piece.isdigit(), int(piece) if piece.isdigit() else 0, piece) for piece in pieces)
+
+
+def _like(pier: Pier, end: int) -> str:
+    """What a thing is grouped by: bars by their role, all else by its id."""
+    if end >= 0 and pier.parts[end].role in _LIKE_THINGS:
+        return pier.parts[end].role.value
+    return side_id(pier, end)
+
+
+def _in_site(pier: Pier, m: Measured, i: int) -> tuple[float, float, float] | None:
+    if not np.all(np.isfinite(m.at[i])):
+        return None
+    x, y, z = pier.frame.points(m.at[i]).tolist()
+    return x, y, z
+
+
+def _lacking(rule: Rule, pier: Pier, what: NotChecked, source: str) -> Finding:
+    return Finding(
+        id=f"{rule.id}:{what.about}:{what.missing.field}",
+        level=Level.NOT_CHECKED,
+        answered=None,
+        rule=rule.id,
+        source=source or rule.source,
+        pier=pier.mark,
+        parts=what.parts,
+        labels=what.labels,
+        measured_mm=None,
+        required_mm=None,
+        limit=None,
+        tolerance_mm=None,
+        reserve_mm=None,
+        at_mm=None,
+        says=lacking(rule.title, what.missing.ask),
+        group=f"{rule.id}:{what.missing.field}" if what.about == pier.mark else f"{rule.id}:{what.about}",
+    )
+
+
+def _not_modelled(piers: Sequence[Pier]) -> tuple[str, ...]:
+    beams = sorted({pier.grade_beam.rpartition("/")[0] for pier in piers if pier.grade_beam}, key=natural)
+    if not beams:
+        return ()
+    named = beams[0] if len(beams) == 1 else f"{', '.join(beams[:-1])} and {beams[-1]}"
+    word = "grade beam" if len(beams) == 1 else "grade beams"
+    return (
+        f"Steel in {word} {named} is not modelled: what reaches into it is measured to its faces, and to "
+        "nothing else in it.",
+    )

@@ -1,0 +1,66 @@
+"""Figures of the site that are looser than published: told once for all piers that share them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from clash.need import Need
+from clash.rule import EPSILON, Rule
+from clash.wording import override
+from models.lengths import Units
+from models.pier import Pier
+
+_Key = tuple[str, str, float]
+
+
+@dataclass(eq=False)
+class Overrides:
+    """Looser figures by rule, wording and value, with the piers they hold at.
+
+    Where one figure replaces several published ones (cover by bar size), the largest of those is told.
+    """
+
+    found: dict[_Key, tuple[Rule, Need]] = field(default_factory=dict)
+    marks: dict[_Key, list[str]] = field(default_factory=dict)
+
+    def look_at(self, rule: Rule, need: Need, pier: Pier) -> None:
+        """Keep a need whose figure is the site's and is looser than the published one (a least distance)."""
+        if need.published is None or need.value is None or need.value >= need.published - EPSILON:
+            return
+        key = (rule.id, need.what or rule.title, round(need.value, 6))
+        known = self.found.get(key)
+        if known is None or (known[1].published or 0.0) < need.published:
+            self.found[key] = (rule, need)
+        marks = self.marks.setdefault(key, [])
+        if pier.mark not in marks:
+            marks.append(pier.mark)
+
+    def sentences(self, piers: Sequence[Pier], units: Units) -> tuple[str, ...]:
+        """One sentence for each, by rule; who it holds at is said by kind where it holds for whole kinds."""
+        return tuple(
+            override(self.found[key][1], self.found[key][0].title, _who(self.marks[key], piers), units)
+            for key in sorted(self.found)
+        )
+
+
+def _who(marks: Sequence[str], piers: Sequence[Pier]) -> str:
+    """All piers, whole kinds, or single piers, in words."""
+    held = set(marks)
+    if all(pier.mark in held for pier in piers):
+        return "All piers" if len(piers) > 1 else f"Pier {piers[0].mark}"
+    by_kind: dict[str, list[str]] = {}
+    for pier in piers:
+        by_kind.setdefault(pier.kind, []).append(pier.mark)
+    words: list[str] = []
+    single: list[str] = []
+    for kind in sorted(by_kind):
+        own = [mark for mark in by_kind[kind] if mark in held]
+        if own and len(own) == len(by_kind[kind]) and len(own) > 1:
+            words.append(f"piers of kind {kind}")
+        else:
+            single += own
+    if single:
+        words.append(("pier " if len(single) == 1 else "piers ") + ", ".join(sorted(single)))
+    text = " and ".join(words)
+    return text[0].upper() + text[1:]

@@ -1,0 +1,101 @@
+"""What a rule sees: one pier, its gaps by pair, the site and its rule book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from clash.gap_table import WITHIN, Face, GapTable, Index
+from clash.need import RuleBook
+from models.motion import Array
+from models.part import Part, Role
+from models.pier import Pier
+from models.spec.site import SiteSpec
+
+Mask = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class PierView:
+    """One pier as its rules see it.
+
+    gaps: the pier's own rows; within: mm, how far they were measured: what has no row is farther apart.
+    """
+
+    site: SiteSpec
+    book: RuleBook
+    pier: Pier
+    gaps: GapTable
+    within: float = WITHIN
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The pier's parts; rules speak of them by index."""
+        return self.pier.parts
+
+    def which(self, test: Callable[[Part], bool]) -> Mask:
+        """(parts,) which parts pass a test."""
+        return np.fromiter((test(part) for part in self.parts), bool, len(self.parts))
+
+    def roles(self, *roles: Role) -> Mask:
+        """(parts,) which parts have one of these roles."""
+        return self.which(lambda part: part.role in roles)
+
+    @cached_property
+    def nominal(self) -> Array:
+        """(parts,) nominal diameter, mm; NaN where a part has none."""
+        return np.array([np.nan if p.nominal is None else p.nominal for p in self.parts], dtype=float)
+
+    @cached_property
+    def touching(self) -> Mask:
+        """(parts, parts) which pairs are meant to touch."""
+        index = {part.id: i for i, part in enumerate(self.parts)}
+        meant = np.zeros((len(self.parts),) * 2, dtype=bool)
+        for i, part in enumerate(self.parts):
+            for other in part.touches:
+                j = index.get(other)
+                if j is not None:
+                    meant[i, j] = meant[j, i] = True
+        return meant
+
+    @cached_property
+    def rows(self) -> Index:
+        """(parts, parts + faces) the row of each pair, -1 where they are farther apart than `within`.
+
+        Faces are negative, so they index the columns at the end.
+        """
+        n = len(self.parts)
+        rows = np.full((n, n + len(Face)), -1, dtype=np.intp)
+        a, b, order = self.gaps.a, self.gaps.b, np.arange(len(self.gaps), dtype=np.intp)
+        rows[a, b] = order
+        parts = b >= 0
+        rows[b[parts], a[parts]] = order[parts]
+        return rows
+
+    @cached_property
+    def middles(self) -> Array:
+        """(rows, 3) mm, halfway between the nearest points, in the pier's frame."""
+        return (self.gaps.at_a + self.gaps.at_b) / 2.0
+
+    def pairs(self, first: Mask, second: Mask) -> tuple[Index, Index, Index]:
+        """Row, first part and second part of every measured pair of one of `first` with one of `second`."""
+        a, b = self.gaps.a, self.gaps.b
+        parts = b >= 0
+        forth = parts & first[a] & second[b]
+        back = parts & first[b] & second[a] & ~forth
+        rows = np.flatnonzero(forth | back)
+        turn = back[rows]
+        return rows, np.where(turn, b[rows], a[rows]), np.where(turn, a[rows], b[rows])
+
+    def gap(self, a: Index, b: Index) -> tuple[Array, Array]:
+        """(n,) gap of each pair, infinite where farther apart than `within`, and (n, 3) where it is (else
+        NaN)."""
+        rows = self.rows[a, b]
+        known = rows >= 0
+        gap, at = np.full(len(rows), np.inf), np.full((len(rows), 3), np.nan)
+        gap[known], at[known] = self.gaps.gap[rows[known]], self.middles[rows[known]]
+        return gap, at

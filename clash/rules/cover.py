@@ -1,0 +1,69 @@
+"""Cover on the sides, the top and the bottom of the pier."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from clash.gap_table import Face
+from clash.need import CoverFace, Need, site_first
+from clash.pier_view import PierView
+from clash.rule import DoesNotApply, Measured, rule
+from models.part import Exit, Part
+
+_FACES: tuple[tuple[Face, CoverFace, Exit | None], ...] = (
+    (Face.SIDE, "side", None),
+    (Face.TOP, "top", Exit.TOP),
+    (Face.BOTTOM, "bottom", Exit.BOTTOM),
+)
+
+
+@rule(
+    id="cover",
+    title="cover on the sides, the top and the bottom",
+    source="the site's concrete.cover by face, else the rule book by exposure and bar size "
+    "(ACI 318-19 Table 20.5.1.3.1; EN 1992-1-1 Table 4.4N and 4.4.1.3)",
+)
+def cover(view: PierView) -> Iterator[Measured | DoesNotApply]:
+    """Distance of every part that concrete must cover to each face that it doesn't leave through on
+    purpose."""
+    inside = np.flatnonzero(view.which(lambda part: part.inside))
+    if not len(inside):
+        yield DoesNotApply("nothing inside the concrete")
+        return
+    for face, word, way_out in _FACES:
+        kept = np.array([i for i in inside if way_out not in view.parts[i].exits], dtype=np.intp)
+        needs: dict[Need, int] = {}
+        known: dict[tuple[object, ...], int] = {}
+        which = np.zeros(len(kept), dtype=np.intp)
+        for row, i in enumerate(kept):
+            part = view.parts[i]
+            key = (part.role, part.nominal)
+            if key not in known:
+                known[key] = needs.setdefault(_need(view, part, word), len(needs))
+            which[row] = known[key]
+        if not needs:
+            continue
+        b = np.full(len(kept), int(face), dtype=np.intp)
+        gap, at = view.gap(kept, b)
+        yield Measured(
+            kept,
+            b,
+            gap,
+            tuple(needs),
+            at,
+            says="{a}: {measured} of cover to {b} {where}, {required} needed ({source}).",
+            says_below_zero="{a} reaches {past} out through {b} {where}, {required} needed ({source}).",
+            which=which,
+        )
+
+
+def _need(view: PierView, part: Part, face: CoverFace) -> Need:
+    concrete = view.pier.spec.concrete
+    on_ground = face == "bottom" and view.pier.grade_beam is None
+    published = view.book.cover(part.role, part.nominal, concrete.exposure, face, on_ground)
+    published = Need(published.value, published.source, published.missing, what=f"cover at the {face}")
+    need = site_first(getattr(concrete.cover, face), f"concrete.cover.{face}", published)
+    assert need is not None
+    return need

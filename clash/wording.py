@@ -1,0 +1,114 @@
+"""Sentences of findings: which two things, where, how much there is, how much is needed, by which source."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+
+from clash.gap_table import labels
+from clash.need import Need
+from clash.rule import Limit
+from models.lengths import Units, show_gap, show_length
+from models.motion import Array
+from models.pier import Pier
+from models.winds import WINDS, wind
+
+_WIND = re.compile(rf"\b({'|'.join(WINDS)}|center)\b")
+
+
+def named(label: str) -> str:
+    """A label in a sentence: "the vertical at the SE corner", but "rod 3 (SE)" and "tie 2 from top"."""
+    word, _, rest = label.partition(" ")
+    numbered = bool(re.match(r"\S*\d", rest)) or word == "the"
+    return label if numbered or not word.islower() else f"the {label}"
+
+
+def sentence(
+    template: str,
+    pier: Pier,
+    a: int,
+    b: int,
+    measured: float,
+    need: Need,
+    limit: Limit,
+    at: Array,
+    units: Units,
+) -> str:
+    """One finding in words.
+
+    template: may use {a}, {b} (the two things), {measured}, {required}, {past} (how far a measurement lies
+    below zero), {where} (depth, and the wind where no label has one), {plan} (the wind), {source}. Shown
+    figures are rounded so that what is not met never reads as met.
+    """
+    shown_labels = labels(pier, [a] if a == b else [a, b])
+    at_a, at_b = named(shown_labels[0]), named(shown_labels[-1])
+    words = template.format(
+        a=at_a,
+        b=at_b,
+        measured=show_gap(measured, units, "measured least" if limit == "least" else "measured most"),
+        required=show_gap(need.value or 0.0, units, "needed least" if limit == "least" else "needed most"),
+        past=show_gap(-measured, units, "measured most"),
+        where=_where(pier, at, units, any(_WIND.search(label) for label in shown_labels)),
+        plan=_plan(pier, at),
+        source=need.source,
+    )
+    return words[0].upper() + words[1:]
+
+
+def unmeasured(title: str, pier: Pier, a: int, b: int) -> str:
+    """The sentence for a pair whose distance could not be measured."""
+    pair = " and ".join(named(label) for label in labels(pier, [a] if a == b else [a, b]))
+    words = f"{pair}: the distance could not be measured, so their {title} is not checked."
+    return words[0].upper() + words[1:]
+
+
+def too_far(title: str, pier: Pier, a: int, b: int, within: float, need: Need, units: Units) -> str:
+    """The sentence for a pair that is farther apart than was looked, where more is needed than that."""
+    pair = " and ".join(named(label) for label in labels(pier, [a] if a == b else [a, b]))
+    words = (
+        f"{pair}: farther apart than the {show_length(within, units)} that gaps are measured up to, but "
+        f"{show_gap(need.value or 0.0, units, 'needed least')} is needed ({need.source}): not checked."
+    )
+    return words[0].upper() + words[1:]
+
+
+def lacking(title: str, ask: str) -> str:
+    """The sentence for what is not checked because the site file does not say what is needed."""
+    return f"{title[0].upper()}{title[1:]}: not checked, because {ask}."
+
+
+def tight(words: str, tolerance: float, units: Units) -> str:
+    """The sentence of a finding that is met as drawn, with what placing may take of it."""
+    taken = show_gap(tolerance, units, "needed least")
+    return f"{words} As drawn it is met, but placing may take {taken} of it."
+
+
+def override(need: Need, title: str, who: str, units: Units) -> str:
+    """The sentence for a figure of the site that is looser than the published one."""
+    assert need.value is not None
+    assert need.published is not None
+    what = need.what or title
+    return (
+        f"{who}: {what} {show_gap(need.value, units, 'measured least')} {need.source}, less than the "
+        f"{show_gap(need.published, units, 'needed least')} of {need.published_source}."
+    )
+
+
+def _where(pier: Pier, at: Array, units: Units, has_wind: bool) -> str:
+    if not np.all(np.isfinite(at)):
+        return "out of reach"
+    z = float(at[2])
+    height = show_length(abs(z), units)
+    level = (
+        "at the top of concrete"
+        if abs(z) < 0.5
+        else f"at {height} {'below' if z < 0 else 'above'} the top of concrete"
+    )
+    return level if has_wind else f"{level}, {_plan(pier, at)}"
+
+
+def _plan(pier: Pier, at: Array) -> str:
+    """Where in plan: "on the NE side", "at the center"."""
+    toward = wind(pier.frame, float(at[0]), float(at[1]))
+    return "at the center" if toward == "center" else f"on the {toward} side"
