@@ -198,29 +198,45 @@ def certified_distance(
     shape_b, placed_b = b.solver_shape()
     coal.distance(shape_a, placed_a, shape_b, placed_b, request, result)
     found = np.asarray(result.getNearestPoint1()).ravel(), np.asarray(result.getNearestPoint2()).ravel()
-    for p, q in (found,) if witness is None else (found, witness):
-        if not (np.isfinite(p).all() and np.isfinite(q).all()):
-            continue
-        shared = _shared_point(a, b, (p + q) / 2.0, tolerance)
-        if shared is not None:
-            return Certified(0.0, 0.0, shared, shared, overlap=True)
+    guesses = [
+        (p, q)
+        for p, q in ((found,) if witness is None else (found, witness))
+        if np.isfinite(p).all() and np.isfinite(q).all()
+    ]
+    touching = None
+    for p, q in guesses:
         for _ in range(20):
             lower, upper, p, q = bracket(a, b, p, q)
             if upper - max(lower, 0.0) <= tolerance:
-                return Certified(max(lower, 0.0), upper, p, q, overlap=False)
+                if lower > 0.0 or upper > tolerance:
+                    return Certified(max(lower, 0.0), upper, p, q, overlap=False)
+                touching = Certified(0.0, upper, p, q, overlap=False)
+                break
             q = b.project(p)
-    return None
+    for p, q in guesses:
+        shared = _shared_point(a, b, (p + q) / 2.0, tolerance)
+        if shared is not None:
+            return Certified(0.0, 0.0, shared, shared, overlap=True)
+    return touching
 
 
 def _shared_point(a: Convex, b: Convex, guess: Array, deeper: float) -> Array | None:
-    """A point deeper than `deeper` under both surfaces, sought by projecting to and fro, or None."""
-    point = guess
-    for _ in range(50):
-        if min(a.depth(point), b.depth(point)) > deeper:
+    """A point deeper than `deeper` under both surfaces, or None where none was found.
+
+    The lesser of the two depths is concave, so that climbing it from anywhere by random steps gets there.
+    """
+    rng = np.random.default_rng(0)
+    point = a.project(b.project(guess))
+    least, step = min(a.depth(point), b.depth(point)), 10.0
+    while step > deeper / 10.0:
+        if least > deeper:
             return point
-        forth = a.project(point)
-        back = b.project(forth)
-        if np.linalg.norm(forth - back) > 1e-3:
-            return None
-        point = (forth + back) / 2.0
+        tries = point + step * rng.normal(size=(12, 3))
+        depths = [min(a.depth(p), b.depth(p)) for p in tries]
+        best = int(np.argmax(depths))
+        if depths[best] > least:
+            point, least = tries[best], depths[best]
+            step *= 1.5
+        else:
+            step /= 1.5
     return None

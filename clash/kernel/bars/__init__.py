@@ -1,0 +1,1 @@
+"""Swept bars against swept bars: exact gaps, piece by piece, in batches."""

@@ -1,0 +1,139 @@
+"""Candidates for the gap of a pair: which are real, which are only lower bounds, and the least so far."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from clash.gap_table import Index
+from clash.kernel.bars.feet import Place
+from clash.kernel.bars.pieces import Mask, Pieces
+from clash.kernel.bars.vec import dot, minus, norm
+from clash.kernel.nearest import Nearest
+from models.motion import Array
+
+SQUARE = 1e-8
+"""How far (as a cosine) a line may lean at a free end and still count as square to the bar."""
+KINK = 1e-2
+"""The same at a knot between two pieces.
+
+One that leans more is no minimum, the next piece has a nearer point.
+"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Best:
+    """The least valid gap of n pairs so far: gap (n,) mm, on_a, on_b (3, n) mm; changed in place.
+
+    within: mm; what is certainly farther need not be found.
+    """
+
+    gap: Array
+    on_a: Array
+    on_b: Array
+    within: float
+
+    @staticmethod
+    def none_yet(n: int, within: float) -> Best:
+        """Infinite gaps, to be bettered."""
+        return Best(np.full(n, np.inf), np.full((3, n), np.nan), np.full((3, n), np.nan), within)
+
+    def limit(self, pair: Index) -> Array:
+        """(k,) mm: what a candidate of these pairs has to be less than."""
+        return np.minimum(self.gap[pair], self.within)
+
+    def offer(self, pair: Index, gap: Array, on_a: Array, on_b: Array) -> None:
+        """Keep what is less than the least so far; pair (k,) may name a pair many times."""
+        better = np.flatnonzero(gap < self.gap[pair])
+        if not len(better):
+            return
+        pair, gap = pair[better], gap[better]
+        np.minimum.at(self.gap, pair, gap)
+        wins = gap == self.gap[pair]
+        pair, better = pair[wins], better[wins]
+        self.on_a[:, pair] = on_a[:, better]
+        self.on_b[:, pair] = on_b[:, better]
+
+    def nearest(self) -> Nearest:
+        """As a measurement; where two solids overlap both points are the middle one."""
+        over, both = self.gap < 0.0, (self.on_a + self.on_b) / 2.0
+        on_a, on_b = np.where(over, both, self.on_a), np.where(over, both, self.on_b)
+        return Nearest(self.gap, on_a.T.copy(), on_b.T.copy())
+
+
+def leaning(
+    pieces: Pieces, which: Index, place: Place, line: Array, distance: Array
+) -> tuple[Mask, Mask, Mask]:
+    """How a line (3, k) from or to a point of a piece stands at the piece's end.
+
+    Three (k,) masks: the point is a free end; it is one and the line is not square there; it is a knot and
+    the line leans so much that the next piece is nearer.
+    """
+    free, open_, dropped = (np.zeros(len(which), dtype=bool) for _ in range(3))
+    ends = np.flatnonzero(place)
+    if len(ends):
+        piece = which[ends]
+        last = place[ends] > 0
+        loose = np.where(last, pieces.free_end[piece], pieces.free_start[piece])
+        tangent = np.where(last, pieces.tangent_end[:, piece], pieces.tangent_start[:, piece])
+        lean = np.abs(dot(line[:, ends], tangent))
+        free[ends] = loose
+        open_[ends] = loose & (lean > SQUARE * distance[ends])
+        dropped[ends] = ~loose & (lean > KINK * distance[ends])
+    return free, open_, dropped
+
+
+def offer_barrels(
+    best: Best,
+    pieces: Pieces,
+    pair: Index,
+    a: Index,
+    b: Index,
+    on_a: Array,
+    on_b: Array,
+    at_a: Place,
+    at_b: Place,
+) -> tuple[Array, Mask]:
+    """Offer what centerlines say; on_a, on_b (3, k) points of pieces a, b (k,), at_a, at_b their places.
+
+    Returns (k,) distance less radii, mm, and (k,) where that is only a lower bound for ends to decide.
+    """
+    line = minus(on_b, on_a)
+    distance = norm(line)
+    radius_a, radius_b = pieces.radius[a], pieces.radius[b]
+    gap = distance - radius_a - radius_b
+    free_a, open_a, drop_a = leaning(pieces, a, at_a, line, distance)
+    free_b, open_b, drop_b = leaning(pieces, b, at_b, line, distance)
+    # two ends side by side, flush: their faces may touch without the bars sharing anything
+    undecided = open_a | open_b | (free_a & free_b & (gap < 0.0))
+    good = np.flatnonzero(~(undecided | drop_a | drop_b) & (gap < best.gap[pair]))
+    if len(good):
+        away = line[:, good] / np.where(distance[good] > 0.0, distance[good], 1.0)
+        best.offer(
+            pair[good],
+            capped(pieces, a[good], b[good], gap[good]),
+            on_a[:, good] + radius_a[good] * away,
+            on_b[:, good] - radius_b[good] * away,
+        )
+    return gap, undecided
+
+
+def capped(pieces: Pieces, a: Index, b: Index, gap: Array) -> Array:
+    """(k,) mm.
+
+    Negative gaps made no deeper than the two pieces overlap along the axis of any free end of theirs.
+    """
+    over = np.flatnonzero(gap < 0.0)
+    if not len(over):
+        return gap
+    out = gap.copy()
+    for one, other in ((a[over], b[over]), (b[over], a[over])):
+        for at_end, free in ((False, pieces.free_start), (True, pieces.free_end)):
+            loose = np.flatnonzero(free[one])
+            if not len(loose):
+                continue
+            ends = pieces.ends(one[loose], at_end)
+            apart = pieces.least_along(other[loose], ends.normal) - dot(ends.normal, ends.center)
+            out[over[loose]] = np.maximum(out[over[loose]], apart)
+    return out

@@ -1,0 +1,172 @@
+"""Swept bar against swept bar: exact gaps between round bars with bends and flat ends.
+
+Two bars come nearest either barrel to barrel, where the line between them stands square on both centerlines;
+or at a flat end. So centerlines are measured first (segments in closed form, bends by every local minimum).
+Where the nearest point of a centerline is a flat end and the line to it is not square there, the distance
+less the radii is
+only a lower bound: the end's disk is measured against the other's centerline, and against the other's end.
+
+Overlap. The gap is then negative and its size is how much nearer the centerlines (or an end's disk and a
+centerline) are than the radii allow, but no more than the two overlap along the axis of an end concerned;
+where only two ends cut each other, no more than the rise of the line they share, as a chord of the smaller
+end.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from clash.gap_table import Index
+from clash.kernel.bars.candidates import Best, capped, leaning, offer_barrels
+from clash.kernel.bars.ends import cut_depth, disk_to_disk, disk_to_segment
+from clash.kernel.bars.feet import Place
+from clash.kernel.bars.pairs import Block, PiecePairs, blocks, floor_of_bends
+from clash.kernel.bars.pieces import Mask, Pieces
+from clash.kernel.bars.search import minima_along
+from clash.kernel.bars.segments import nearest_on_segments
+from clash.kernel.bars.vec import along, minus, norm
+from clash.kernel.nearest import Nearest
+from clash.kernel.tables import SweptTable
+from models.motion import Array
+
+SLACK = 1e-9
+"""mm: how much less than the best a lower bound has to be to be worth measuring."""
+TOUCH = 1e-9
+"""mm: ends nearer than this share a point."""
+
+
+def swept_swept(table: SweptTable, i: Index, j: Index, within: float = np.inf) -> Nearest:
+    """Gaps between solids i and j (n,) of a table; inf where they are surely farther apart than `within` mm.
+
+    Memory: about 100 bytes a pair of pieces; the caller bounds n.
+    """
+    pieces = Pieces.of(table)
+    best = Best.none_yet(len(i), within)
+    boxes = list(blocks(pieces, i, j))
+    _straights(best, pieces, PiecePairs.join([box.least_straight(pieces) for box in boxes]))
+    near = PiecePairs.join([_still_open(best, box) for box in boxes])
+    bend = pieces.bent[near.a] | pieces.bent[near.b]
+    undecided = _straights(best, pieces, near.take(~bend))
+    curved = near.take(bend & (near.floor < best.limit(near.pair) - SLACK))
+    floor = floor_of_bends(pieces, curved)
+    curved = curved.take(floor < best.limit(curved.pair) - SLACK)
+    _ends(best, pieces, PiecePairs.join([undecided, _bends(best, pieces, curved)]))
+    return best.nearest()
+
+
+def _still_open(best: Best, box: Block) -> PiecePairs:
+    return box.below(best.limit(box.pair) - SLACK)
+
+
+def _straights(best: Best, pieces: Pieces, near: PiecePairs) -> PiecePairs:
+    """Measure straight against straight; what is left for the ends to decide comes back."""
+    a, b = pieces.segments(near.a), pieces.segments(near.b)
+    s, t = nearest_on_segments(a, b)
+    on_a, on_b = along(a.start, s, a.direction), along(b.start, t, b.direction)
+    floor, undecided = offer_barrels(
+        best, pieces, near.pair, near.a, near.b, on_a, on_b, _place(s, a.length), _place(t, b.length)
+    )
+    return PiecePairs(near.pair, near.a, near.b, floor).take(undecided)
+
+
+def _place(at: Array, length: Array) -> Place:
+    return (at >= length).astype(np.int8) - (at <= 0.0)
+
+
+def _bends(best: Best, pieces: Pieces, near: PiecePairs) -> PiecePairs:
+    """Measure bends against anything; what is left for the ends to decide comes back."""
+    left = []
+    swap = ~pieces.bent[near.a]
+    arc, other = np.where(swap, near.b, near.a), np.where(swap, near.a, near.b)
+    for both in (False, True):
+        which = np.flatnonzero(pieces.bent[other] == both)
+        if not len(which):
+            continue
+        sets = pieces.arcs(other[which]) if both else pieces.segments(other[which])
+        limit = best.limit(near.pair[which]) + pieces.radius[arc[which]] + pieces.radius[other[which]]
+        found = minima_along(pieces.arcs(arc[which]), sets, limit)
+        at = which[found.problem]
+        turned = swap[at]
+        on_a = np.where(turned, found.on_set, found.on_arc)
+        on_b = np.where(turned, found.on_arc, found.on_set)
+        place_a = np.where(turned, found.set_place, found.arc_place)
+        place_b = np.where(turned, found.arc_place, found.set_place)
+        pairs = near.take(at)
+        floor, undecided = offer_barrels(
+            best, pieces, pairs.pair, pairs.a, pairs.b, on_a, on_b, place_a, place_b
+        )
+        least = np.full(len(which), np.inf)
+        np.minimum.at(least, found.problem[undecided], floor[undecided])
+        mine = near.take(which)
+        left.append(PiecePairs(mine.pair, mine.a, mine.b, least).take(np.isfinite(least)))
+    return PiecePairs.join(left)
+
+
+def _ends(best: Best, pieces: Pieces, near: PiecePairs) -> None:
+    """Measure the flat ends of pieces whose centerlines could not decide."""
+    near = near.take(near.floor < best.limit(near.pair) - SLACK)
+    for swapped in (False, True):
+        for at_end in (False, True):
+            _end_to_barrel(best, pieces, near, swapped, at_end)
+    for a_end in (False, True):
+        for b_end in (False, True):
+            _end_to_end(best, pieces, near, a_end, b_end)
+
+
+def _end_to_barrel(best: Best, pieces: Pieces, near: PiecePairs, swapped: bool, at_end: bool) -> None:
+    one, other = (near.b, near.a) if swapped else (near.a, near.b)
+    free = pieces.free_end if at_end else pieces.free_start
+    for bent in (False, True):
+        which = np.flatnonzero(free[one] & (pieces.bent[other] == bent))
+        if not len(which):
+            continue
+        disks = pieces.ends(one[which], at_end)
+        sets = pieces.arcs(other[which]) if bent else pieces.segments(other[which])
+        foot, _ = sets.feet(disks.center)
+        limit = best.limit(near.pair[which]) + pieces.radius[other[which]]
+        worth = np.flatnonzero(norm(minus(foot, disks.center)) - disks.radius < limit)
+        if not len(worth):
+            continue
+        which, disks = which[worth], disks.take(worth)
+        if bent:
+            found = minima_along(pieces.arcs(other[which]), disks, limit[worth])
+            which, on_disk, on_line, place = which[found.problem], found.on_set, found.on_arc, found.arc_place
+        else:
+            on_disk, on_line, place = disk_to_segment(disks, pieces.segments(other[which]))
+        _offer_end(best, pieces, near.take(which), swapped, on_disk, on_line, place)
+
+
+def _offer_end(
+    best: Best, pieces: Pieces, near: PiecePairs, swapped: bool, on_disk: Array, on_line: Array, place: Place
+) -> None:
+    other = near.a if swapped else near.b
+    line = minus(on_line, on_disk)
+    distance = norm(line)
+    gap = distance - pieces.radius[other]
+    free, leans, dropped = leaning(pieces, other, place, line, distance)
+    good = np.flatnonzero(~(leans | dropped | (free & (gap < 0.0))))
+    if not len(good):
+        return
+    away = line[:, good] / np.where(distance[good] > 0.0, distance[good], 1.0)
+    barrel = on_line[:, good] - pieces.radius[other[good]] * away
+    flat = on_disk[:, good]
+    gap = capped(pieces, near.a[good], near.b[good], gap[good])
+    best.offer(near.pair[good], gap, barrel if swapped else flat, flat if swapped else barrel)
+
+
+def _end_to_end(best: Best, pieces: Pieces, near: PiecePairs, a_end: bool, b_end: bool) -> None:
+    free_a = (pieces.free_end if a_end else pieces.free_start)[near.a]
+    free_b = (pieces.free_end if b_end else pieces.free_start)[near.b]
+    near = near.take(free_a & free_b)
+    disk_a, disk_b = pieces.ends(near.a, a_end), pieces.ends(near.b, b_end)
+    limit = best.limit(near.pair)
+    floor = norm(minus(disk_a.center, disk_b.center)) - disk_a.radius - disk_b.radius
+    worth: Mask = floor < limit
+    if not worth.any():
+        return
+    which = np.flatnonzero(worth)
+    near, disk_a, disk_b, limit = near.take(which), disk_a.take(which), disk_b.take(which), limit[which]
+    on_a, on_b = disk_to_disk(disk_a, disk_b, np.maximum(limit, TOUCH))
+    distance = norm(minus(on_a, on_b))
+    depth = capped(pieces, near.a, near.b, np.maximum(-cut_depth(disk_a, disk_b), near.floor))
+    best.offer(near.pair, np.where(distance > TOUCH, distance, depth), on_a, on_b)
