@@ -38,12 +38,11 @@ def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) ->
 
 def judged(file: Path, mark: str | None = None) -> Report:
     """The report on a site file, or on one pier of it. Raises BadInput for what can't be used."""
-    from clash.gaps import measure
     from clash.judge import judge
 
     site = load(file)
     chosen(site, mark)
-    return judge(site, measure(site.piers), mark)
+    return judge(site, only=mark)
 
 
 def printed(report: Report, file: str, mark: str | None = None) -> str:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from clash.findings import Level
-from viewer.console import ink
 from viewer.fold import Fold, folded, named
+from viewer.page import Page
 
 if TYPE_CHECKING:
     from clash.findings import Finding, Report
@@ -20,7 +19,6 @@ CAUTION = (
 )
 _COLORS = {Level.HOLD: "red", Level.TIGHT: "yellow", Level.NOT_CHECKED: "blue"}
 _UNITS = {"ft-in": "feet and inches", "mm": "millimeters"}
-_FIGURE = re.compile(r"(\d\"?) (?=(?:in|ft|mm|m|degrees)\b)")
 _HANG = 13
 """Columns before a sentence: two, and room for NOT CHECKED."""
 
@@ -30,14 +28,13 @@ def report_text(report: Report, file: str, width: int, colors: bool = False, onl
 
     file: the site file as its reader knows it; only: the mark that the check was confined to.
     """
-    return "\n".join(_Page(report, width, colors).lines(file, only))
+    return "\n".join(_Told(report, Page(width, colors)).lines(file, only))
 
 
-class _Page:
-    def __init__(self, report: Report, width: int, colors: bool) -> None:
-        self.report = report
-        self.width = width
-        self.colors = colors
+@dataclass(frozen=True, slots=True)
+class _Told:
+    report: Report
+    page: Page
 
     def lines(self, file: str, only: str | None) -> Iterator[str]:
         yield from self._header(file, only)
@@ -46,22 +43,22 @@ class _Page:
         yield from self._clear()
         yield from self._not_checked()
         yield ""
-        yield from self._bold(summary(self.report))
+        yield from self.page.bold(summary(self.report))
 
     def _header(self, file: str, only: str | None) -> Iterator[str]:
         report = self.report
-        yield from self._bold(report.site + (f", pier {only} alone" if only else ""))
-        yield from self._wrapped(f"{'site file':<11}", f"{file}, sha256 {report.input_sha256[:12]}")
-        yield from self._wrapped(f"{'rule book':<11}", report.rule_book)
-        yield from self._wrapped(f"{'units':<11}", _UNITS.get(report.units, report.units))
+        yield from self.page.bold(report.site + (f", pier {only} alone" if only else ""))
+        yield from self.page.wrapped(f"{'site file':<11}", f"{file}, sha256 {report.input_sha256[:12]}")
+        yield from self.page.wrapped(f"{'rule book':<11}", report.rule_book)
+        yield from self.page.wrapped(f"{'units':<11}", _UNITS.get(report.units, report.units))
         yield ""
-        yield from self._wrapped("", CAUTION)
+        yield from self.page.wrapped("", CAUTION)
 
     def _overrides(self) -> Iterator[str]:
         if self.report.overrides:
             yield from self._title("Looser than published, as the site file specifies")
             for sentence in self.report.overrides:
-                yield from self._wrapped("  ", sentence)
+                yield from self.page.wrapped("  ", sentence)
 
     def _findings(self) -> Iterator[str]:
         by_pier: dict[str, list[Finding]] = {}
@@ -76,15 +73,12 @@ class _Page:
     def _fold(self, fold: Fold) -> Iterator[str]:
         finding = fold.worst
         word = finding.level.value
-        lead = f"  {word:<{_HANG - 2}}"
-        if self.colors:
-            lead = lead.replace(word, ink(word, _COLORS[finding.level]))
-        says = finding.says.rstrip()
-        yield from self._wrapped(lead, says, _HANG)
+        lead = f"  {self.page.ink(word, _COLORS[finding.level])}{'':<{_HANG - 2 - len(word)}}"
+        yield from self.page.wrapped(lead, finding.says, _HANG)
         if fold.more:
-            yield from self._wrapped(" " * _HANG, fold.more)
+            yield from self.page.wrapped(" " * _HANG, fold.more)
         if finding.answered:
-            yield from self._wrapped(" " * _HANG, f"answered: {finding.answered}")
+            yield from self.page.wrapped(" " * _HANG, f"answered: {finding.answered}")
 
     def _clear(self) -> Iterator[str]:
         if not any(self.report.clear.values()):
@@ -92,7 +86,7 @@ class _Page:
         yield from self._title("Checked and clear")
         for rule, count in self.report.clear.items():
             if count:
-                yield from self._wrapped(
+                yield from self.page.wrapped(
                     f"  {count:>{_HANG - 4},}  ", self.report.titles.get(rule, rule), _HANG
                 )
 
@@ -105,37 +99,23 @@ class _Page:
         for fold in folded(missing):
             yield from self._missing(fold)
         for sentence in report.not_modelled:
-            yield from self._wrapped(f"  {'outside':<{_HANG - 2}}", sentence)
+            yield from self.page.wrapped(f"  {'outside':<{_HANG - 2}}", sentence)
         for rule, why in report.does_not_apply.items():
-            yield from self._wrapped(f"  {'no case':<{_HANG - 2}}", f"{report.titles.get(rule, rule)}: {why}")
+            yield from self.page.wrapped(
+                f"  {'no case':<{_HANG - 2}}", f"{report.titles.get(rule, rule)}: {why}"
+            )
 
     def _missing(self, fold: Fold) -> Iterator[str]:
         yield from self._fold(Fold(fold.worst))
         piers = list(dict.fromkeys(f.pier for f in (fold.worst, *fold.others) if f.pier))
         if len(piers) > 1:
-            yield from self._wrapped(" " * _HANG, f"the same at {len(piers)} piers: {named(piers)}")
+            yield from self.page.wrapped(" " * _HANG, f"the same at {len(piers)} piers: {named(piers)}")
         elif fold.others:
-            yield from self._wrapped(" " * _HANG, fold.more)
+            yield from self.page.wrapped(" " * _HANG, fold.more)
 
     def _title(self, text: str) -> Iterator[str]:
         yield ""
-        yield from self._bold(text)
-
-    def _bold(self, text: str) -> Iterator[str]:
-        for line in self._wrapped("", text):
-            yield ink(line, "bold") if self.colors else line
-
-    def _wrapped(self, lead: str, text: str, hang: int | None = None) -> Iterator[str]:
-        """Text after a lead, further lines hanging under its first; `hang`: columns of a lead with colors."""
-        columns = len(lead) if hang is None else hang
-        glued = _FIGURE.sub("\\1\u00a0", text)  # a figure and its unit stay on one line
-        lines = textwrap.wrap(
-            glued, max(self.width - columns, 20), break_long_words=False, break_on_hyphens=False
-        ) or [""]
-        lines = [line.replace("\u00a0", " ") for line in lines]
-        yield (lead + lines[0]).rstrip()
-        for line in lines[1:]:
-            yield " " * columns + line
+        yield from self.page.bold(text)
 
 
 def summary(report: Report) -> str:
