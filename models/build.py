@@ -38,7 +38,7 @@ class CannotBuild(BadInput):
 
 @cache
 def builders() -> tuple[Builder, ...]:
-    """Every part builder: the function `parts` of each module in models.parts, in the order of their names."""
+    """Every part builder: the function `parts` of each module in models.parts, by the modules' names."""
     names = sorted(module.name for module in pkgutil.iter_modules(models.parts.__path__))
     return tuple(import_module(f"models.parts.{name}").parts for name in names)
 
@@ -67,7 +67,7 @@ def build_pier(site: SiteSpec, spec: PierSpec) -> Pier:
 
 
 def setting_of(site: SiteSpec, spec: PierSpec) -> Setting:
-    """What the part builders see of one pier. Raises ValueError when its concrete or its cage cannot exist."""
+    """What the part builders see of one pier. Raises ValueError when its concrete or cage cannot exist."""
     frame = Motion.turned(radians(spec.turn), (spec.x, spec.y, spec.top))
     concrete = concrete_of(spec)
     return Setting(site, spec, frame, concrete, lay_out(site, spec, concrete, frame))

@@ -1,4 +1,4 @@
-"""Plan outlines from what the site file says: square, rectangle, round, or any straight and circular edges."""
+"""Plan outlines from what the site file says: square, rectangle, round, or straight and circular edges."""
 
 from __future__ import annotations
 
@@ -18,9 +18,9 @@ _CHECK_CHORD = 0.5
 def loop_of(spec: OutlineSpec, corner_chamfer: float = 0.0) -> Loop:
     """The ring that `spec` describes, counterclockwise, mm.
 
-    corner_chamfer: leg (mm) of the 45 degree chamfer down the vertical corners; it is cut from every convex corner
-    between two straight edges, each edge set back by the leg.
-    Raises ValueError with one plain sentence when the edges do not make an outline or the chamfer does not fit.
+    corner_chamfer: leg (mm) of the 45 degree chamfer down the vertical corners; it is cut from every convex
+    corner between two straight edges, each edge set back by the leg.
+    Raises ValueError with one plain sentence when the edges make no outline or the chamfer does not fit.
     """
     if spec.square is not None:
         loop = rectangle(spec.square, spec.square, spec.center)
@@ -54,8 +54,8 @@ def _free(edges: list[Edge], origin: tuple[float, float]) -> Loop:
             )
         except ValueError as wrong:
             raise ValueError(
-                f"the arc that arrives at corner {(i + 1) % n + 1} of the outline has a radius too small for the "
-                "two corners that it joins"
+                f"the arc that arrives at corner {(i + 1) % n + 1} of the outline has a radius too small for "
+                "the two corners that it joins"
             ) from wrong
     loop = Loop(corners, sweeps, centers)
     if n == 2 and not sweeps.any():
@@ -68,7 +68,7 @@ def _free(edges: list[Edge], origin: tuple[float, float]) -> Loop:
 
 
 def _crosses(points: Array) -> bool:
-    """Whether the closed polygon through (n, 2) points crosses itself (two sides meet that do not follow each other)."""
+    """Whether two sides of the closed polygon through (n, 2) points meet that do not follow each other."""
     a, b = points, np.roll(points, -1, axis=0)
     n = len(a)
 
@@ -94,7 +94,8 @@ def _crosses(points: Array) -> bool:
 
 
 def chamfered(loop: Loop, leg: float) -> Loop:
-    """The ring with each convex corner between straight edges cut by a chamfer, each edge set back by `leg` mm.
+    """The ring with each convex corner between straight edges cut by a chamfer, its edges set back by `leg`
+    mm.
 
     Raises ValueError when an edge is too short for its chamfers.
     """
@@ -128,7 +129,7 @@ def chamfered(loop: Loop, leg: float) -> Loop:
 
 
 def straight_convex(loop: Loop) -> bool:
-    """Whether the ring has straight edges only and turns left at every corner: what a closed tie can follow."""
+    """Whether the ring is straight and turns left at every corner: what a closed tie can follow."""
     if np.any(loop.sweeps != 0.0) or len(loop.starts) < 3:
         return False
     along = loop.ends - loop.starts

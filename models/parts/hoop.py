@@ -1,0 +1,29 @@
+"""Round hoops around the verticals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from models.cage_parts import laterals
+from models.cage_plan import Ring
+from models.part import Part, Role
+from models.setting import Setting
+
+
+def parts(setting: Setting) -> Iterator[Part]:
+    """Every hoop of a round cage, the highest first; laps move on round the cage from hoop to hoop."""
+    cage = setting.cage
+    if cage is None or cage.ties is None or not isinstance(cage.plan, Ring):
+        return
+    for k, solid, touches in laterals(setting, cage, cage.ties):
+        yield Part(
+            id=setting.part_id("hoop", k + 1),
+            role=Role.HOOP,
+            label=f"hoop {k + 1} from top",
+            solid=solid,
+            size=cage.ties.steel.bar.size,
+            nominal=cage.ties.steel.bar.diameter,
+            overall=cage.ties.steel.bar.overall,
+            inside=True,
+            touches=touches,
+        )

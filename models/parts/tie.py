@@ -1,0 +1,29 @@
+"""Closed ties around the verticals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from models.cage_parts import laterals
+from models.cage_plan import Ring
+from models.part import Part, Role
+from models.setting import Setting
+
+
+def parts(setting: Setting) -> Iterator[Part]:
+    """Every tie of a cage that is not round, the highest first; hooks move on by a corner from tie to tie."""
+    cage = setting.cage
+    if cage is None or cage.ties is None or isinstance(cage.plan, Ring):
+        return
+    for k, solid, touches in laterals(setting, cage, cage.ties):
+        yield Part(
+            id=setting.part_id("tie", k + 1),
+            role=Role.TIE,
+            label=f"tie {k + 1} from top",
+            solid=solid,
+            size=cage.ties.steel.bar.size,
+            nominal=cage.ties.steel.bar.diameter,
+            overall=cage.ties.steel.bar.overall,
+            inside=True,
+            touches=touches,
+        )
