@@ -81,21 +81,19 @@ def stations(bar: Swept, chord_error: float) -> tuple[Array, Array]:
     Bends have so many stations that their outer side is true to `chord_error`.
     """
     frame = _first_frame(_tangent(bar, 0))
-    points, frames = [bar.knots[0]], [frame]
-    for i, angle in enumerate(bar.angles):
+    points, frames = [bar.knots[:1]], [frame[None]]
+    for i, angle in enumerate(bar.angles.tolist()):
         if angle > 0.0:
-            center, axis = bar.centers[i], bar.axes[i]
-            arm = bar.knots[i] - center
-            steps = arc_steps(float(np.linalg.norm(arm)) + bar.radius, float(angle), chord_error)
-            for k in range(1, steps + 1):
-                turn = _turn_about(axis, float(angle) * k / steps)
-                points.append(center + turn @ arm if k < steps else bar.knots[i + 1])
-                frames.append(frame @ turn.T)
-            frame = frames[-1]
+            arm = bar.knots[i] - bar.centers[i]
+            steps = arc_steps(float(np.linalg.norm(arm)) + bar.radius, angle, chord_error)
+            turns = _turns_about(bar.axes[i], angle * np.arange(1, steps + 1) / steps)
+            points += [bar.centers[i] + turns[:-1] @ arm, bar.knots[i + 1 : i + 2]]
+            frames.append(frame @ turns.transpose(0, 2, 1))
+            frame = frames[-1][-1]
         else:
-            points.append(bar.knots[i + 1])
-            frames.append(frame)
-    return np.array(points), np.array(frames)
+            points.append(bar.knots[i + 1 : i + 2])
+            frames.append(frame[None])
+    return np.concatenate(points), np.concatenate(frames)
 
 
 def _tangent(bar: Swept, piece: int) -> Array:
@@ -117,12 +115,13 @@ def _first_frame(tangent: Array) -> Array:
     return np.array([u, np.cross(tangent, u)])
 
 
-def _turn_about(axis: Array, angle: float) -> Array:
-    """(3, 3): the turn by `angle` rad counterclockwise about a unit axis (Rodrigues)."""
+def _turns_about(axis: Array, angles: Array) -> Array:
+    """(n, 3, 3): turns by (n,) rad counterclockwise about a unit axis (Rodrigues)."""
     x, y, z = axis
     cross = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-    turn: Array = np.eye(3) + np.sin(angle) * cross + (1.0 - np.cos(angle)) * (cross @ cross)
-    return turn
+    s, c = np.sin(angles)[:, None, None], np.cos(angles)[:, None, None]
+    turns: Array = np.eye(3) + s * cross + (1.0 - c) * (cross @ cross)
+    return turns
 
 
 def _tube_faces(rings: int, sides: int) -> Faces:
