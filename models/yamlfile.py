@@ -186,7 +186,7 @@ class _Reader:
         """The `#8` that a comment swallowed on this line; empty where there is none."""
         mark = node.start_mark
         line = self.lines[mark.line] if mark.line < len(self.lines) else ""
-        match = re.match(r"\s*(#\s?\d+)\b", line[mark.column :])
+        match = re.match(r"\s*(#\d+\b|# \d+(?=\s*$))", line[mark.column :])
         return match[1] if match else ""
 
 

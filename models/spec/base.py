@@ -197,13 +197,17 @@ BarSize = Annotated[
 """A bar size, canonical."""
 Count = Annotated[int, BeforeValidator(_count)]
 """A whole number."""
-Flag = Annotated[bool, BeforeValidator(_flag), _schema("yes or no", "boolean", "string")]
+Flag = Annotated[bool, BeforeValidator(_flag), _schema("yes or no", "boolean", "string", examples=["yes"])]
 """Yes or no."""
-Line = Annotated[str, BeforeValidator(_line), _schema("a text", "string", "number")]
+Line = Annotated[str, BeforeValidator(_line), _schema("a text", "string", "number", examples=["a text"])]
 """Free text on one line."""
-Name = Annotated[str, BeforeValidator(_name), _schema("a name that begins with a letter", "string")]
+Name = Annotated[
+    str, BeforeValidator(_name), _schema("a name that begins with a letter", "string", examples=["B1"])
+]
 """A name that can stand in an id."""
-Mark = Annotated[str, BeforeValidator(_mark), _schema("a mark that begins with a letter, like P7", "string")]
+Mark = Annotated[
+    str, BeforeValidator(_mark), _schema("a mark that begins with a letter", "string", examples=["P7"])
+]
 """A pier's mark."""
 Point = tuple[Signed, Signed]
 """x, y in mm."""
