@@ -56,10 +56,8 @@ class Best:
         self.on_b[:, pair] = on_b[:, better]
 
     def nearest(self) -> Nearest:
-        """As a measurement; where two solids overlap both points are the middle one."""
-        over, both = self.gap < 0.0, (self.on_a + self.on_b) / 2.0
-        on_a, on_b = np.where(over, both, self.on_a), np.where(over, both, self.on_b)
-        return Nearest(self.gap, on_a.T.copy(), on_b.T.copy())
+        """As a measurement."""
+        return Nearest(self.gap, self.on_a.T.copy(), self.on_b.T.copy())
 
 
 def leaning(
@@ -110,11 +108,15 @@ def offer_barrels(
     good = np.flatnonzero(~(undecided | drop_a | drop_b) & (gap < best.gap[pair]))
     if len(good):
         away = line[:, good] / np.where(distance[good] > 0.0, distance[good], 1.0)
+        reach_a, reach_b = radius_a[good], distance[good] - radius_b[good]
+        # where they overlap: the middle of what both hold of the line between the centerlines
+        shared = (np.maximum(-reach_a, reach_b) + np.minimum(reach_a, distance[good] + radius_b[good])) / 2.0
+        over = gap[good] < 0.0
         best.offer(
             pair[good],
             capped(pieces, a[good], b[good], gap[good]),
-            on_a[:, good] + radius_a[good] * away,
-            on_b[:, good] - radius_b[good] * away,
+            on_a[:, good] + np.where(over, shared, reach_a) * away,
+            on_a[:, good] + np.where(over, shared, reach_b) * away,
         )
     return gap, undecided
 

@@ -82,8 +82,10 @@ class Arcs:
         return point, np.stack([c * self.across[k] - s * self.middle[k] for k in range(3)])
 
     def feet(self, points: Array) -> tuple[Array, Place]:
-        """Radially onto the circle within the arc's sector, else the nearer end (arcs up to half a
-        circle)."""
+        """Radially onto the circle within the arc's sector, else the nearer end.
+
+        For arcs up to half a circle.
+        """
         y = minus(points, self.center)
         u, v = dot(y, self.middle), dot(y, self.across)
         rho = np.sqrt(u * u + v * v)

@@ -148,8 +148,8 @@ def _offer_end(
     if not len(good):
         return
     away = line[:, good] / np.where(distance[good] > 0.0, distance[good], 1.0)
-    barrel = on_line[:, good] - pieces.radius[other[good]] * away
     flat = on_disk[:, good]
+    barrel = np.where(gap[good] < 0.0, flat, on_line[:, good] - pieces.radius[other[good]] * away)
     gap = capped(pieces, near.a[good], near.b[good], gap[good])
     best.offer(near.pair[good], gap, barrel if swapped else flat, flat if swapped else barrel)
 
