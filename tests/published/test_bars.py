@@ -1,4 +1,4 @@
-"""The bar tables against the published ones, and by a second route: printed digits must agree with each other.
+"""The bar tables against the published ones, and by a second route: the printed digits must agree.
 
 Printed values: ASTM A615/A615M and A706/A706M, Table 1; CSA G30.18; EN 10080. Rib heights other than those of
 No. 8, 9 and 11, 55M and 28 mm are from memory.

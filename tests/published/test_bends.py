@@ -38,7 +38,7 @@ def test_ties_by_aci(number: int) -> None:
 
 
 def test_a_few_in_figures() -> None:
-    """No. 4 tie: 2 in bend, 3 in tail; No. 8: 6 in bend, tails 12 in (90), 4 in (180); No. 11: 11.28 in bend."""
+    """No. 4 tie: bend 2 in, tail 3; No. 8: bend 6, tails 12 (90) and 4 (180); No. 11: bend 11.28."""
     four, eight, eleven = bar("No. 4"), bar("No. 8"), bar("No. 11")
     assert bend_diameter(four, "tie") == pytest.approx(2.0 * INCH)
     assert hook_tail(four, "tie", 135) == pytest.approx(3.0 * INCH)
