@@ -63,6 +63,11 @@ def offer_ends(best: Best, prisms: PrismTable, disks: Disks) -> None:
     if len(disks.pair) == 0:
         return
     _offer_steepest(best, prisms, disks)
+    offer_ends_to_walls(best, prisms, disks)
+
+
+def offer_ends_to_walls(best: Best, prisms: PrismTable, disks: Disks) -> None:
+    """What the nearest point of a flat end can be, the faces above and below left out."""
     swell = disks.radius * np.sqrt(np.maximum(1.0 - disks.out**2, 0.0))
     row, walls = walls_near(
         prisms,
