@@ -83,13 +83,13 @@ class PierView:
 
     def pairs(self, first: Mask, second: Mask) -> tuple[Index, Index, Index]:
         """Row, first part and second part of every measured pair of one of `first` with one of `second`."""
-        a, b = self.gaps.a, self.gaps.b
-        parts = b >= 0
-        forth = parts & first[a] & second[b]
-        back = parts & first[b] & second[a] & ~forth
-        rows = np.flatnonzero(forth | back)
-        turn = back[rows]
-        return rows, np.where(turn, b[rows], a[rows]), np.where(turn, a[rows], b[rows])
+        rows = np.flatnonzero(self.gaps.b >= 0)
+        a, b = self.gaps.a[rows], self.gaps.b[rows]
+        forth = first[a] & second[b]
+        back = first[b] & second[a] & ~forth
+        keep = forth | back
+        rows, a, b, back = rows[keep], a[keep], b[keep], back[keep]
+        return rows, np.where(back, b, a), np.where(back, a, b)
 
     def gap(self, a: Index, b: Index) -> tuple[Array, Array]:
         """(n,) gap of each pair, infinite where farther apart than `within`, and (n, 3) where it is (else

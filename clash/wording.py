@@ -90,7 +90,7 @@ def override(need: Need, title: str, who: str, units: Units) -> str:
     assert need.published is not None
     what = need.what or title
     return (
-        f"{who}: {what} {show_gap(need.value, units, 'measured least')} {need.source}, less than the "
+        f"{who}: {what} is {show_gap(need.value, units, 'measured least')} ({need.source}), less than the "
         f"{show_gap(need.published, units, 'needed least')} of {need.published_source}."
     )
 

@@ -21,7 +21,10 @@ class Aci31819:
     def bar_clear(self, diameter: float, aggregate: float | None) -> Need:
         """25.2.3: the largest of 1 1/2 in, 1.5 bar diameters and 4/3 of the largest aggregate."""
         by_diameter, by_aggregate = _FIGURES["bar clear by diameter"], _FIGURES["bar clear by aggregate"]
-        terms = {"the least": _FIGURES["bar clear"].value, "1.5 bar diameters": by_diameter.value * diameter}
+        terms = {
+            "for any bar": _FIGURES["bar clear"].value,
+            "1.5 bar diameters": by_diameter.value * diameter,
+        }
         if aggregate is not None:
             terms["4/3 of the largest aggregate"] = by_aggregate.value * aggregate
         value, term = largest(terms)

@@ -26,7 +26,7 @@ class En1992:
         """8.2(2): the largest of the bar diameter, the largest aggregate and 5 mm, and 20 mm."""
         least = _FIGURES["bar clear"]
         terms = {
-            "the least": least.value,
+            "for any bar": least.value,
             "the bar diameter": _FIGURES["bar clear by diameter"].value * diameter,
         }
         if aggregate is not None:
