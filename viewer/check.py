@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from viewer import console
 from viewer.csv_out import findings_csv
 from viewer.files import STANDARD_OUTPUT, outputs
+from viewer.given import chosen, inputs, site_file
 from viewer.json_out import findings_json
-from viewer.loading import chosen, load, site_file
 
 if TYPE_CHECKING:
     from clash.findings import Report
@@ -25,7 +25,7 @@ def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) ->
     from viewer.terminal import meaning
 
     file = site_file(given)
-    with outputs(json, csv, reads=[file]) as out:
+    with outputs(json, csv, reads=inputs(file, json, csv)) as out:
         report = judged(file, mark)
         if json is not None:
             out.put(json, findings_json(report))
@@ -39,8 +39,9 @@ def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) ->
 def judged(file: Path, mark: str | None = None) -> Report:
     """The report on a site file, or on one pier of it. Raises BadInput for what can't be used."""
     from clash.judge import judge
+    from models.loading import load_site
 
-    site = load(file)
+    site = load_site(file)
     chosen(site, mark)
     return judge(site, only=mark)
 

@@ -40,8 +40,8 @@ def demo(target: Path) -> None:
     """
     from viewer.check import judged, printed
     from viewer.csv_out import findings_csv
+    from viewer.given import site_file
     from viewer.json_out import findings_json
-    from viewer.loading import site_file
     from viewer.terminal import report_text
 
     files = _files(DEMO)

@@ -8,7 +8,7 @@ from models.lengths import Units, length_from
 from models.problems import BadInput, Place, Problem
 from viewer import console
 from viewer.files import STANDARD_OUTPUT, folder, outputs
-from viewer.loading import chosen, load, site_file
+from viewer.given import chosen, inputs, site_file
 
 
 def write_gaps(given: Path, target: Path, mark: str | None, within: str | None) -> None:
@@ -17,12 +17,13 @@ def write_gaps(given: Path, target: Path, mark: str | None, within: str | None) 
     Raises BadInput for a site, a mark, a length or a target that can't be used.
     """
     file = site_file(given)
-    with outputs(target, reads=[file]) as out:
+    with outputs(target, reads=inputs(file, target)) as out:
         from clash.gap_table import WITHIN
         from clash.gaps import measure
+        from models.loading import load_site
         from viewer.json_out import gaps_json
 
-        site = load(file)
+        site = load_site(file)
         reach = WITHIN if within is None else _reach(within, Units(site.spec.site.units))
         piers = chosen(site, mark)
         gaps = measure(piers, reach)
@@ -36,8 +37,9 @@ def write_solids(given: Path, target: Path, mark: str | None) -> None:
     file = site_file(given)
     with folder(target) as inside:
         from models.export import write_solids
+        from models.loading import load_site
 
-        site = load(file)
+        site = load_site(file)
         chosen(site, mark)
         write_solids(site, inside, mark)
         count = sum(1 for p in inside.rglob("*") if p.is_file())

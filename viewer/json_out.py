@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -80,8 +80,9 @@ def gaps_json(site: Site, piers: tuple[Pier, ...], gaps: GapTable, within: float
 
 
 def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
-    from clash.gap_table import side_id
     from clash.shared_volume import shared_volume
+
+    from clash.gap_table import side_id
 
     columns = zip(
         gaps.a.tolist(),
@@ -99,12 +100,12 @@ def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
             "b": side_id(pier, b),
             "gap_mm": number(gap),
             "shared_mm3": number(shared_volume(pier.parts[a], pier.parts[b])) if overlap else None,
-            "at_a_mm": [number(c) for c in at_a],
-            "at_b_mm": [number(c) for c in at_b],
+            "at_a_mm": _point(at_a),
+            "at_b_mm": _point(at_b),
         }
 
 
-def _point(at: tuple[float, float, float] | None) -> list[float] | None:
+def _point(at: Sequence[float] | None) -> list[float] | None:
     """x, y, z, or None when any of them is no number."""
     return [float(c) for c in at] if at is not None and all(math.isfinite(c) for c in at) else None
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from viewer import console
 from viewer.fold import named
-from viewer.loading import load, site_file
+from viewer.given import site_file
 from viewer.page import Page
 from viewer.terminal import CAUTION
 
@@ -32,8 +32,10 @@ def show_rules(given: Path | None) -> None:
     if given is None:
         lines = told.rules(rules())
     else:
+        from models.loading import load_site
+
         file = site_file(given)
-        lines = told.figures(load(file), str(file))
+        lines = told.figures(load_site(file), str(file))
     console.show("\n".join(lines))
 
 

@@ -8,6 +8,7 @@ DRAFT = "http://json-schema.org/draft-07/schema#"
 
 _MAYBE_NUMBER = {"type": ["number", "null"]}
 _POINT = {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
+_MAYBE_POINT = [_POINT, {"type": "null"}]
 
 
 def schema_of(document: str) -> dict[str, Any]:
@@ -35,7 +36,7 @@ def findings_schema() -> dict[str, Any]:
             "limit": {"enum": ["least", "most", None], "description": "which way required_mm limits"},
             "tolerance_mm": _MAYBE_NUMBER,
             "reserve_mm": {**_MAYBE_NUMBER, "description": "how far it may move before it fails"},
-            "at_mm": {"anyOf": [_POINT, {"type": "null"}], "description": "x east, y north, z up, site axes"},
+            "at_mm": {"anyOf": _MAYBE_POINT, "description": "x east, y north, z up, site axes"},
             "says": {"type": "string", "minLength": 1, "description": "one sentence"},
             "measured": {**_MAYBE_NUMBER, "description": "where it isn't a length, in `unit`"},
             "required": _MAYBE_NUMBER,
@@ -78,10 +79,13 @@ def gaps_schema() -> dict[str, Any]:
             "pier": {"type": "string", "description": "mark"},
             "a": {"type": "string", "description": "a part's id"},
             "b": {"type": "string", "description": "a part's id, or a face such as P7/concrete/side"},
-            "gap_mm": {"type": "number", "description": "surface to surface; negative where they overlap"},
+            "gap_mm": {
+                **_MAYBE_NUMBER,
+                "description": "surface to surface; negative where they overlap; null: not measured",
+            },
             "shared_mm3": {**_MAYBE_NUMBER, "description": "shared volume of two parts that overlap"},
-            "at_a_mm": {**_POINT, "description": "nearest point on a, site axes"},
-            "at_b_mm": {**_POINT, "description": "nearest point on b, site axes"},
+            "at_a_mm": {"anyOf": _MAYBE_POINT, "description": "nearest point on a, site axes"},
+            "at_b_mm": {"anyOf": _MAYBE_POINT, "description": "nearest point on b, site axes"},
         }
     )
     return {

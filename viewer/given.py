@@ -1,4 +1,4 @@
-"""From what stands on the command line to a built site: the file, its piers, one mark among them."""
+"""What was given on the command line: a site file or its folder, a mark, files not to write over."""
 
 from __future__ import annotations
 
@@ -8,8 +8,6 @@ from typing import TYPE_CHECKING
 from models.problems import BadInput, Place, Problem
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from models.pier import Pier
     from models.site import Site
 
@@ -30,12 +28,14 @@ def site_file(given: Path) -> Path:
     raise _unusable(given, f"is a folder with {len(found)} YAML files ({names})", "name one of them")
 
 
-def load(file: Path) -> Site:
-    """Read and build a site. Raises BadInput with everything that's wrong with it."""
-    from models.build import build_site
-    from models.reading import read_site
-
-    return build_site(*read_site(file))
+def inputs(file: Path, *targets: Path | None) -> list[Path]:
+    """The site file, and those of `targets` that it names (its schedule): what must not be written over."""
+    try:
+        text = file.read_bytes()
+    except OSError:
+        text = b""  # told when the site is read
+    named = [t for t in targets if t is not None and t.is_file() and t.name.encode() in text]
+    return [file, *named]
 
 
 def chosen(site: Site, mark: str | None) -> tuple[Pier, ...]:
@@ -45,16 +45,13 @@ def chosen(site: Site, mark: str | None) -> tuple[Pier, ...]:
     found = tuple(pier for pier in site.piers if pier.mark == mark)
     if found:
         return found
+    from models.spec.base import nearest
+    from viewer.fold import named
+
     marks = [pier.mark for pier in site.piers]
-    raise _unusable(Path("--pier"), f"no pier is marked {mark}", f"did you mean {nearest(mark, marks)}?")
-
-
-def nearest(word: str, words: Sequence[str]) -> str:
-    """Which of the words is most like `word`; upper and lower case make no difference."""
-    from difflib import SequenceMatcher
-
-    low = word.casefold()
-    return max(words, key=lambda known: SequenceMatcher(None, low, known.casefold()).ratio())
+    near = nearest(mark, marks)
+    instead = f"did you mean {near}?" if near else f"the piers are {named(marks)}"
+    raise _unusable(Path("--pier"), f"no pier is marked {mark or 'like that'}", instead)
 
 
 def _unusable(what: Path, wrong: str, instead: str) -> BadInput:
