@@ -282,8 +282,8 @@ def test_the_sites_own_figure_comes_first_and_a_looser_one_is_told_once() -> Non
     # 30 mm is more than the 25.4 mm of practice: stricter, so judged, but not told as looser.
     assert len(only(report, "rod to bar")) == 1
     assert report.overrides == (
-        "Pier P1: clear spacing between longitudinal bars is 25.0 mm (as specified, required.bar_clear), less "
-        "than the 38.1 mm of ACI 318-19 25.2.3, from memory: for any bar.",
+        "Pier P1: clear spacing between longitudinal bars is 25.0 mm (as specified, required.bar_clear), "
+        "less than the 38.1 mm of ACI 318-19 25.2.3, from memory: for any bar.",
     )
 
 
