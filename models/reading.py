@@ -59,7 +59,7 @@ def read_site_file(path: Path) -> SiteFile:
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """A kind as written, the site's concrete merged under it; spec is None when something is wrong with it."""
+    """A kind as written, the site's concrete merged under it; spec is None when something is wrong."""
 
     raw: Map
     spec: KindSpec | None
@@ -214,6 +214,8 @@ class _Reading:
         owner = f"pier {mark}" if isinstance(mark, Text) else f"pier {i + 1} of the list"
         kind = self._kind_of(row, named, owner, kinds)
         own = [name for name in KindSpec.model_fields if name in row.keys_at]
+        if kind is None:  # without the kind, what differs from it cannot be judged
+            row, own = _without(row, own), []
         base = kind.raw if kind is not None else Map(row.place)
         mine = Map(row.place)
         for name in own:
@@ -240,13 +242,12 @@ class _Reading:
     def _kind_of(self, row: Map, named: Any, owner: str, kinds: dict[str, _Kind]) -> _Kind | None:
         if not isinstance(named, Text):
             return None  # missing or no name: validation tells
-        if named not in kinds:
+        if named not in kinds and kinds:
             near = nearest(named, kinds)
             instead = f"did you mean {near}?" if near else f"the kinds are {', '.join(kinds)}"
             wrong = f"there is no kind {' '.join(named.split())[:40]}"
-            self._tell(self._block(row, PierSpec, owner).problem(("kind",), wrong, instead if kinds else ""))
-            return None
-        return kinds[named]
+            self._tell(self._block(row, PierSpec, owner).problem(("kind",), wrong, instead))
+        return kinds.get(named)
 
     def _unique_marks(self, rows: Sequence[Any]) -> dict[str, Place]:
         places: dict[str, Place] = {}
@@ -265,7 +266,7 @@ class _Reading:
 
     def _site_wide(self, spec: SiteSpec | None, rows: Sequence[Any]) -> None:
         """Names that refer to each other across the site."""
-        if spec is None:
+        if spec is None or not rows:
             return
         marks = [
             str(row["mark"]) for row in rows if isinstance(row, Map) and isinstance(row.get("mark"), Text)
@@ -280,6 +281,13 @@ def _wrongs_below(spec: Spec, name: str) -> Iterable[Wrong]:
     elif isinstance(value, list):
         for i, item in enumerate(value):
             yield from wrongs_in(item, (name, i))
+
+
+def _without(row: Map, fields: Iterable[str]) -> Map:
+    out = Map(row.place)
+    for key in row.keys() - set(fields):
+        out.put(key, row[key], row.keys_at[key])
+    return out
 
 
 def _word(site: Any, name: str) -> str:

@@ -17,7 +17,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from models.catalogue import bar_names, canonical_bar
+from models.catalogue import canonical_bar
 from models.lengths import Units, angle_from, length_from, stress_from
 
 
@@ -62,9 +62,12 @@ def _bar_size(value: Any, info: ValidationInfo) -> str:
     if isinstance(value, bool) or not isinstance(value, str | int):
         raise ValueError(f"{_kind(value)} where a bar size should be; write one, like No. 8, 25M or 16 mm")
     units = _units(info)
-    if units is None:
-        units = Units.FT_IN if value in bar_names(Units.FT_IN) else Units.MM
-    return canonical_bar(str(value), units)
+    if units is not None:
+        return canonical_bar(str(value), units)
+    try:
+        return canonical_bar(str(value), Units.FT_IN)
+    except ValueError:
+        return canonical_bar(str(value), Units.MM)
 
 
 def _count(value: Any) -> int:
@@ -156,13 +159,14 @@ def _schema(description: str, *types: str, **more: Any) -> WithJsonSchema:
     return WithJsonSchema({**kinds, "description": description, **more})
 
 
-_LENGTH = _schema(
-    'a length such as 3\'-6 1/2", 42 1/2", 42.5 in, 3.54 ft, 1067 mm or 1.067 m; a bare number is mm, in a '
-    "site whose units are mm",
-    "string",
-    "number",
-    examples=["3'-6 1/2\"", "42.5 in", "1067 mm"],
-)
+LENGTH = {
+    "anyOf": [{"type": "string"}, {"type": "number"}],
+    "description": 'a length such as 3\'-6 1/2", 42 1/2", 42.5 in, 3.54 ft, 1067 mm or 1.067 m; a bare '
+    "number is mm, in a site whose units are mm",
+    "examples": ["3'-6 1/2\"", "42.5 in", "1067 mm"],
+}
+"""JSON Schema of a length."""
+_LENGTH = WithJsonSchema(LENGTH)
 
 Signed = Annotated[float, BeforeValidator(_length), _LENGTH]
 """A length of either sign, mm."""

@@ -42,7 +42,7 @@ class Verticals(Spec):
     count: Annotated[Count, Field(ge=3, le=200)] | None = Field(
         None, description="equally around the cage, the first in a corner"
     )
-    per_face: PerFace | None = None
+    per_face: Annotated[PerFace | None, BeforeValidator(none_word)] = None
     at: list[Point] | None = Field(
         None, description="centers, from the pier's center", min_length=1, max_length=200
     )

@@ -83,13 +83,15 @@ class Rods(Spec):
     end: Annotated[Literal["nut", "plate", "J", "L", "plain"], choice("nut", "plate", "J", "L", "plain")] = (
         Field("nut", description="what holds the foot")
     )
-    head_plate: HeadPlate | None = Field(None, description="with end: plate")
+    head_plate: Annotated[HeadPlate | None, BeforeValidator(none_word)] = Field(
+        None, description="with end: plate"
+    )
     stub: NonNegative = Field(0.0, description="rod showing below the nut at the foot")
     bend: Positive | None = Field(None, description="inside bend diameter of a hook")
     tail: NonNegative | None = Field(None, description="straight tail of a hook")
     hook_to: HookTo = Field("in", description="which way a hook points, seen from the center")
     thread: Positive | None = Field(None, description="threaded length at the top")
-    nut: NutSize | None = Field(
+    nut: Annotated[NutSize | None, BeforeValidator(none_word)] = Field(
         None, description="the nuts on the rods; the greatest heavy hex nut when left out"
     )
     grade: Line = ""
@@ -101,7 +103,7 @@ class Holes(Spec):
     """Holes of a plate, a beam seat or a template; at the rods unless `pattern` says otherwise."""
 
     diameter: Positive
-    pattern: Pattern | None = None
+    pattern: Annotated[Pattern | None, BeforeValidator(none_word)] = None
 
 
 class Plate(Spec):
@@ -130,7 +132,9 @@ class Grout(Spec):
 
     least: Positive
     most: Positive | None = None
-    outline: OutlineSpec | None = Field(None, description="the plate's when left out")
+    outline: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
+        None, description="the plate's when left out"
+    )
 
 
 class Template(Spec):
@@ -140,7 +144,9 @@ class Template(Spec):
     outline: OutlineSpec
     above: NonNegative = Field(0.0, description="top of concrete to the underside of the plywood")
     holes: Holes
-    opening: OutlineSpec | None = Field(None, description="the pour opening")
+    opening: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
+        None, description="the pour opening"
+    )
     nuts: Annotated[Literal["none", "above", "both"], choice("none", "above", "both")] = Field(
         "both", description="which sides of the plywood a nut stands on"
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from models.spec.base import (
     Angle,
@@ -19,6 +19,7 @@ from models.spec.base import (
     Signed2,
     Spec,
     choice,
+    none_word,
 )
 from models.spec.concrete import ConcreteSpec
 from models.spec.outline import OutlineSpec
@@ -57,7 +58,7 @@ class SiteInfo(Spec):
     rules: Annotated[Literal["aci-318-19", "en-1992"], choice("aci-318-19", "en-1992")] = Field(
         "aci-318-19", description="whose published figures apply where the site says none"
     )
-    flood: Flood | None = None
+    flood: Annotated[Flood | None, BeforeValidator(none_word)] = None
     control_points: list[ControlPoint] = Field(default_factory=list, max_length=1000)
 
 
@@ -70,7 +71,7 @@ class GradeBeamSpec(Spec):
     start: tuple[Coordinate, Coordinate] | None = Field(None, description="x, y where its center line starts")
     end: tuple[Coordinate, Coordinate] | None = Field(None, description="x, y where its center line ends")
     width: Positive | None = None
-    outline: OutlineSpec | None = None
+    outline: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = None
     top: Coordinate = Field(description="elevation of its top")
     depth: Positive
     cover: NonNegative | None = Field(None, description="specified cover to its sides and bottom")
