@@ -71,7 +71,7 @@ def lapped_dowels(
     tie: diameter of the ties, mm; lateral: every shape of tie, crosstie and diamond in the cage; bottom:
     elevation of the pier's bottom, mm. A dowel stands at the first place that is free of other steel: along
     the tie's leg toward the next vertical, along it the other way, inward (inside the hooks), then aslant.
-    Where nothing is free it stands along the leg all the same, and the gaps show what it runs into. Raises
+    Where nothing is free it stands where it runs least into something, and the gaps show into what. Raises
     ValueError with one plain sentence when a foot cannot be bent.
     """
     it = bar(dowels.size)
@@ -80,20 +80,19 @@ def lapped_dowels(
     spots = [_spots(plan, stands[k], held, radius, tie) for k in takers]
     points = np.array([[s.x, s.y] for some in spots for s in some])
     upright = np.array([[s.x, s.y] for s in stands])
-    room = np.min(np.linalg.norm(points[:, None, :] - upright, axis=2), axis=1) - held
+    away = np.min(np.linalg.norm(points[:, None, :] - upright, axis=2), axis=1) - held
     if lateral:
-        room = np.minimum(room, plan_clear(points, lateral).min(axis=1))
-    free = iter((room - radius >= -FITTING).tolist())
-    taken: list[tuple[float, float]] = []
+        away = np.minimum(away, plan_clear(points, lateral).min(axis=1))
+    clear = iter((away - radius).tolist())
+    taken: list[_Spot] = []
     places: list[DowelPlace] = []
     for taker, some in zip(takers, spots, strict=True):
-        open_spots = [
-            spot
-            for spot in some
-            if next(free) and all(hypot(spot.x - x, spot.y - y) >= 2.0 * radius - FITTING for x, y in taken)
+        rooms = [
+            min([next(clear), *(hypot(s.x - t.x, s.y - t.y) - 2.0 * radius for t in taken)]) for s in some
         ]
-        spot = open_spots[0] if open_spots else some[0]
-        taken.append((spot.x, spot.y))
+        best = max(rooms)
+        spot = next(s for s, room in zip(some, rooms, strict=True) if room >= min(best, -FITTING))
+        taken.append(spot)
         out = (-stands[taker].inward[0], -stands[taker].inward[1])
         solid = _solid(dowels, it, (spot.x, spot.y), out, bottom)
         places.append(

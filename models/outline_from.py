@@ -60,10 +60,10 @@ def _free(edges: list[Edge], origin: tuple[float, float]) -> Loop:
     loop = Loop(corners, sweeps, centers)
     if n == 2 and not sweeps.any():
         raise ValueError("an outline of two corners needs an arc between them")
-    if loop.area <= 0.0:
-        raise ValueError("the corners of the outline must go round counterclockwise")
     if _crosses(loop.polyline(_CHECK_CHORD)):
         raise ValueError("the edges of the outline cross each other")
+    if loop.area <= 0.0:
+        raise ValueError("the corners of the outline must go round counterclockwise")
     return loop
 
 

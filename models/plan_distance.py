@@ -9,6 +9,7 @@ import numpy as np
 
 from models.motion import Array
 from models.solids import Swept
+from models.spine import cross
 
 
 def plan_clear(points: Array, bars: Sequence[Swept]) -> Array:
@@ -70,5 +71,6 @@ def plan_points(bar: Swept, step: float) -> Array:
             continue
         arm = bar.knots[i] - bar.centers[i]
         a = s * bar.angles[i]
-        out.append((bar.centers[i] + np.cos(a) * arm + np.sin(a) * np.cross(bar.axes[i], arm))[:, :2])
+        ahead = cross(bar.axes[i : i + 1], arm[None, :])
+        out.append((bar.centers[i] + np.cos(a) * arm + np.sin(a) * ahead)[:, :2])
     return np.concatenate(out)

@@ -16,7 +16,11 @@ def parts(setting: Setting) -> Iterator[Part]:
     if cage is None or spec is None or spec.dowels is None:
         return
     it = bar(spec.dowels.size)
-    ties = frozenset(tie_id(setting, cage, k) for k in range(len(cage.levels)))
+    top = setting.concrete.bottom + spec.dowels.height
+    low = (
+        0.0 if cage.ties is None else 1.5 * cage.ties.steel.bar.diameter
+    )  # of a tie's lower end, below its level
+    ties = frozenset(tie_id(setting, cage, k) for k, level in enumerate(cage.levels) if level - low < top)
     for k, dowel in enumerate(cage.dowels):
         touches = ties if dowel.on_tie else frozenset()
         if dowel.beside is not None:

@@ -1,0 +1,242 @@
+"""Where the steel of a cage stands, by arithmetic, and what people call it."""
+
+from math import cos, radians, sin, sqrt
+
+import numpy as np
+import pytest
+
+from models.build import CannotBuild, build_site
+from models.part import Exit, Role
+from tests.support.cages import DOWELS, IN, TIES, caged, pier, pier_spec, site_spec
+from tests.support.centerlines import assert_smooth
+
+
+def at(cage, part_id):
+    return cage.part(part_id).solid.knots[0, :2]
+
+
+def test_corner_vertical_is_tangent_to_the_inside_of_the_bend():
+    # Tie: 24 - 2 x 1.5 = 21 in out to out; No. 3, inside bend radius 2 x .375 = .75; No. 8 radius .5.
+    # Center of the bend 10.5 - .375 - .75 = 9.375 from the axes; the bar .25 farther out on the diagonal.
+    cage = caged()
+    assert at(cage, "P7/vertical/1") / IN == pytest.approx([-(9.375 + 0.25 / sqrt(2.0))] * 2)
+    # A bar between corners touches the straight leg: 10.5 - .375 - .5.
+    assert at(cage, "P7/vertical/2") / IN == pytest.approx([0.0, -9.625])
+    assert [p.id for p in cage.parts if p.role is Role.VERTICAL] == [f"P7/vertical/{k}" for k in range(1, 9)]
+    solid = cage.part("P7/vertical/2").solid
+    assert solid.knots[:, 2] / IN == pytest.approx([-57.0, -1.5])  # covers of 3 in and 1 1/2 in
+
+
+def test_bars_are_shared_out_by_the_lengths_of_the_faces():
+    wide = caged({"rectangle": ["40 in", "20 in"]}, verticals={"size": "No. 8", "count": 10})
+    y = [at(wide, f"P7/vertical/{k}")[1] / IN for k in range(1, 11)]
+    # 37 x 17 in: 6 bars between corners; 6 x 37 / 108 = 2.06 in a long face, .94 in a short one.
+    assert sum(v == pytest.approx(7.625) for v in y) == 2
+    assert sum(v == pytest.approx(-7.625) for v in y) == 2
+    per_face = caged(verticals={"size": "No. 8", "per_face": {"x": 4, "y": 3}})
+    assert sum(p.role is Role.VERTICAL for p in per_face.parts) == 2 * 4 + 2 * 1
+
+
+def test_round_cage():
+    cage = caged({"round": "30 in"}, verticals={"size": "No. 6", "count": 8, "start": 22.5})
+    for k in range(8):  # 15 - 1.5 - .375 - .375 = 12.75 from the axis
+        a = radians(22.5 + 45.0 * k)
+        assert at(cage, f"P7/vertical/{k + 1}") / IN == pytest.approx([12.75 * cos(a), 12.75 * sin(a)])
+    hoop = cage.part("P7/hoop/1").solid
+    assert_smooth(hoop)
+    # 8 bars on a hoop of radius 13.3125: a step of 10.46 in is the least that laps 6 in.
+    helix = np.hypot(13.3125 * (2.25 * np.pi), 0.375 * 1.125)
+    hooks = 2.0 * (3.0 + 0.75 * np.pi * (0.75 + 0.1875))
+    assert hoop.length / IN == pytest.approx(helix + hooks, abs=0.002)
+
+
+def test_hoop_ends_hook_round_verticals_and_laps_are_staggered():
+    cage = caged({"round": "30 in"}, verticals={"size": "No. 6", "count": 8})
+    ends = []
+    for k in (1, 2, 3):
+        hoop = cage.part(f"P7/hoop/{k}").solid
+        # Where the first and the last bend begin and end on the circle: at a vertical's bearing.
+        marks = [np.degrees(np.arctan2(*hoop.knots[i, 1::-1])) % 360.0 for i in (2, -3)]
+        assert [round(m / 45.0, 6) % 8 for m in marks] == [round(m / 45.0) % 8 for m in marks]
+        ends.append(tuple(round(m / 45.0) % 8 for m in marks))
+    assert len(set(ends)) == 3
+    lapped = caged({"round": "30 in"}, verticals={"size": "No. 6", "count": 8}, ties=TIES | {"lap": "12 in"})
+    assert lapped.part("P7/hoop/1").solid.length > cage.part("P7/hoop/1").solid.length + 10.0 * IN
+
+
+def test_tie_rises_by_its_diameter_and_its_hooks_move_on_by_a_corner():
+    cage = caged()
+    corners = []
+    for k in range(1, 6):
+        tie = cage.part(f"P7/tie/{k}").solid
+        assert_smooth(tie)
+        assert tie.knots[-1, 2] - tie.knots[0, 2] == pytest.approx(0.375 * IN)
+        corners.append(tuple(np.sign(tie.knots[0, :2])))
+    assert corners == [(-1, -1), (1, -1), (1, 1), (-1, 1), (-1, -1)]
+
+
+def test_crossties_change_ends_level_by_level_and_end_flush_with_the_tie():
+    cage = caged(ties=TIES | {"crossties": {"pairs": [[2, 6]]}})
+    tails = []
+    for k in (1, 2, 3):
+        cross = cage.part(f"P7/crosstie/{k}-1").solid
+        assert_smooth(cross)
+        tails.append(round(np.degrees(cross.angles[1])))
+        reach = max(np.abs(cross.knots[:, 1]))  # a 90 degree end's tail lies over the tie's leg
+        assert reach + cross.radius == pytest.approx(10.5 * IN)
+    assert tails == [135, 90, 135] or tails == [90, 135, 90]
+
+
+def test_dowels_lap_in_contact_and_reach_into_the_grade_beam():
+    cage = caged(dowels=DOWELS)
+    for part in cage.parts:
+        if part.role is not Role.DOWEL:
+            continue
+        beside = next(cage.part(t) for t in part.touches if "/vertical/" in t)
+        assert np.linalg.norm(part.solid.knots[0, :2] - beside.solid.knots[0, :2]) == pytest.approx(IN)
+        assert part.exits == {Exit.BOTTOM}
+        assert part.solid.knots[0, 2] / IN == pytest.approx(-60.0 + 30.0)
+        assert min(part.solid.knots[:, 2]) / IN == pytest.approx(-60.0 - 18.0 + 0.5)
+
+
+@pytest.mark.parametrize(
+    ("to", "way"), [("out", (0, -1)), ("in", (0, 1)), ("left", (1, 0)), ("right", (-1, 0))]
+)
+def test_feet_point_as_seen_from_the_center(to, way):
+    # The dowel stands south of the center: looking south, left is east.
+    dowels = {"size": "No. 8", "at": [["0 in", "-8 in"]], "height": "30 in", "embed": "18 in", "hook_to": to}
+    foot = caged(dowels=dowels).part("P7/dowel/1").solid
+    assert (foot.knots[-1] - foot.knots[-2])[:2] / (12.0 * IN) == pytest.approx(way, abs=1e-12)
+
+
+def test_four_dowels_take_the_corners_and_listed_ones_stay_where_they_were_found():
+    four = caged(dowels=DOWELS | {"count": 4})
+    labels = [p.label for p in four.parts if p.role is Role.DOWEL]
+    assert labels == [f"dowel at the {w} corner" for w in ("SW", "SE", "NE", "NW")]
+    found = {k: v for k, v in DOWELS.items() if k not in ("count", "embed")} | {"at": [["5 in", "-6 in"]]}
+    dowel = caged(dowels=found).part("P7/dowel/1")
+    assert dowel.label == "dowel 1 (SE)"
+    assert dowel.solid.knots / IN == pytest.approx(np.array([[5, -6, -60], [5, -6, -30]]))
+
+
+@pytest.mark.parametrize(
+    ("turn", "corner", "middle"),
+    [
+        (0, "at the SW corner", "in the S face, 2nd from the W"),
+        (45, "at the S corner", "in the SE face, 2nd from the SW"),
+        (90, "at the SE corner", "in the E face, 2nd from the S"),
+        (200, "at the NE corner", "in the N face, 2nd from the E"),
+    ],
+)
+def test_labels_take_the_winds_of_the_site(turn, corner, middle):
+    turned = pier(turn=turn)
+    assert turned.part("P7/vertical/1").label == f"vertical {corner}"
+    assert turned.part("P7/vertical/2").label == f"vertical {middle}"
+    assert len({p.label for p in turned.parts}) == len(turned.parts)
+
+
+def test_faces_are_counted_from_the_nearer_end_corners_included():
+    cage = caged(verticals={"size": "No. 8", "count": 16})
+    labels = [cage.part(f"P7/vertical/{k}").label.removeprefix("vertical ") for k in range(1, 6)]
+    assert labels == [
+        "at the SW corner",
+        "in the S face, 2nd from the W",
+        "in the S face, 3rd from the W",
+        "in the S face, 2nd from the E",
+        "at the SE corner",
+    ]
+
+
+def test_a_pier_is_the_same_in_its_own_frame_wherever_it_stands():
+    here, there = (
+        caged(dowels=DOWELS),
+        pier(
+            x="450000 ft",
+            y="-300000 ft",
+            top="12 ft",
+            bottom="7 ft",
+            turn=77,
+            cage={"verticals": {"size": "No. 8", "count": 8}, "ties": TIES, "dowels": DOWELS},
+        ),
+    )
+    assert [p.id for p in here.parts] == [p.id for p in there.parts]
+    for a, b in zip(here.parts, there.parts, strict=True):
+        assert np.allclose(a.solid.knots, b.solid.knots, rtol=0.0, atol=1e-6)
+        assert a.touches == b.touches
+
+
+def test_ids_are_unique_on_the_site_and_contacts_are_mutual():
+    spec = site_spec(
+        *[pier_spec(mark=m, cage=pier_spec()["cage"] | {"dowels": DOWELS}) for m in ("A1", "A2")]
+    )
+    site = build_site(spec, "")
+    ids = [p.id for one in site.piers for p in one.parts]
+    assert len(set(ids)) == len(ids)
+    for one in site.piers:
+        for part in one.parts:
+            assert all(part.id in one.part(other).touches for other in part.touches)
+    assert ids == [p.id for one in build_site(spec, "").piers for p in one.parts]
+
+
+def test_free_outline_has_ties_that_follow_it():
+    side = [{"x": "-12 in", "y": "-12 in"}, {"x": "12 in", "y": "-12 in"}, {"x": "0 in", "y": "14 in"}]
+    three = [["-8 in", "-9.6 in"], ["8 in", "-9.6 in"], ["0 in", "8 in"]]
+    cage = caged({"edges": side}, verticals={"size": "No. 8", "at": three})
+    tie = cage.part("P7/tie/1").solid
+    assert_smooth(tie)
+    assert min(tie.knots[:, 1]) - tie.radius == pytest.approx((-12.0 + 1.5) * IN)
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        (
+            {"concrete": {"cover": {"side": "12 in", "top": "2 in", "bottom": "3 in"}}},
+            "leaves no room for a cage",
+        ),
+        ({"outline": {"square": "6 in"}}, "too small|do not fit"),
+        ({"bottom": "-3 in"}, "no length|below the bottom"),
+        ({"bottom": "1 in"}, "lower than its top"),
+        ({"concrete": {}}, "side cover"),
+        ({"concrete": {"cover": {"side": "1.5 in"}}}, "bottom cover"),
+        ({"cage": {"verticals": {"size": "No. 8", "count": 3}, "ties": TIES}}, "4 corners"),
+        ({"cage": {"verticals": {"size": "No. 8", "count": 100}, "ties": TIES}}, "side by side"),
+        (
+            {"outline": {"round": "24 in"}, "cage": {"verticals": {"size": "No. 8", "count": 80}}},
+            "side by side",
+        ),
+        (
+            {"cage": {"verticals": {"size": "No. 14", "count": 4}, "ties": TIES | {"bend": "1.5 in"}}},
+            "tighter",
+        ),
+        ({"cage": {"verticals": {"size": "No. 8", "count": 12}, "ties": TIES | {"diamond": True}}}, "middle"),
+        (
+            {
+                "cage": {
+                    "verticals": {"size": "No. 8", "count": 8},
+                    "ties": TIES | {"crossties": {"pairs": [[2, 9]]}},
+                }
+            },
+            "names verticals 2 and 9 of 8",
+        ),
+        (
+            {
+                "outline": {"round": "6 in"},
+                "cage": {"verticals": {"size": "No. 4", "count": 4}, "ties": TIES},
+            },
+            "hooks of the No. 3 hoops do not fit",
+        ),
+    ],
+)
+def test_a_cage_that_cannot_exist_gets_one_plain_sentence(changes, says):
+    with pytest.raises(CannotBuild, match=says) as caught:
+        pier(**changes)
+    assert caught.value.marks == ("P7",)
+    assert len(caught.value.problems) == 1
+
+
+def test_every_pier_that_cannot_exist_is_named():
+    spec = site_spec(*[pier_spec(mark=m, bottom="1 in") for m in ("A", "B")], pier_spec(mark="C"))
+    with pytest.raises(CannotBuild) as caught:
+        build_site(spec, "")
+    assert caught.value.marks == ("A", "B")
