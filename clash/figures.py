@@ -12,8 +12,7 @@ UNITS = {"in": 25.4, "mm": 1.0, "times": 1.0}
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure: mm, or a factor where its unit is `times`; source: document, clause, and whether from
-    memory."""
+    """One figure: mm, or a factor (`times`); source: document, clause, and whether from memory."""
 
     value: float
     source: str

@@ -23,16 +23,16 @@ class Level(StrEnum):
 class Finding:
     """One judged measurement that is not clear.
 
-    id: `{rule}:{part a}:{part b}`, the parts in an order that depends on nothing but their ids; where a requirement
-    is missing, `{rule}:{what it is missing for}:{what is missing}`.
+    id: `{rule}:{part a}:{part b}`, the parts in an order that depends on nothing but their ids; where a
+    requirement is missing, `{rule}:{what it is missing for}:{what is missing}`.
     answered: by whom, when and where the engineer answered a question about it; None where nobody did.
     parts, labels: ids, and the words for them that a person in boots can find, in the same order.
-    measured_mm, required_mm, tolerance_mm, reserve_mm: mm; None where there is none, and in all of them where the
-    measurement is no length: then measured and required are in `unit`.
+    measured_mm, required_mm, tolerance_mm, reserve_mm: mm; None where there is none, and in all of them where
+    the measurement is no length: then measured and required are in `unit`.
     reserve_mm: how far the measurement may move before it fails; negative where it fails.
     at_mm: a point between the nearest points, in site axes.
-    group: findings of one pier that share it say the same of like things (one rod and twelve ties); NOT CHECKED
-    findings of all piers that share it lack the same figure.
+    group: findings of one pier that share it say the same of like things (one rod and twelve ties); NOT
+    CHECKED findings of all piers that share it lack the same figure.
     """
 
     id: str

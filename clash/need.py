@@ -49,7 +49,7 @@ class Need:
 
 
 def site_first(figure: float | None, field: str, published: Need | None) -> Need | None:
-    """The site's own figure where it gives one (as `field` of the site file), else the published one."""
+    """The site's own figure where it gives one (`field`: where it stands in the file), else the published."""
     if figure is None:
         return published
     own = Need(figure, f"as specified, {field}")
@@ -69,8 +69,7 @@ class RuleBook(Protocol):
     title: str
 
     def bar_clear(self, diameter: float, aggregate: float | None) -> Need:
-        """Least clear spacing between longitudinal bars of a pier; `diameter`: nominal, of the thicker of the
-        two."""
+        """Least clear spacing of longitudinal bars of a pier; `diameter`: nominal, of the thicker of two."""
         ...
 
     def rod_bar_clear(self, aggregate: float | None) -> Need:

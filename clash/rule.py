@@ -19,8 +19,7 @@ from models.motion import Array
 Limit = Literal["least", "most"]
 
 EPSILON = 1e-6
-"""mm: a requirement is met up to here, so that a cage drawn exactly at its limit is never flipped by float
-noise."""
+"""mm: a requirement is met up to here, so that float noise never flips a cage drawn exactly at its limit."""
 NO_ROWS: Index = np.zeros(0, dtype=np.intp)
 
 
@@ -81,8 +80,7 @@ Measure = Callable[[PierView], Iterable[Outcome]]
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule: its id in plain words, its title, where its requirement comes from, and the function that
-    measures."""
+    """One rule: its id in plain words, its title, where its requirement comes from, and how it measures."""
 
     id: str
     title: str

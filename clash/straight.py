@@ -1,5 +1,4 @@
-"""The straight run of a bar or rod: the line that its spacing, its lap and its edge distance are measured
-from."""
+"""The straight run of a bar or rod: the line that spacing, lap and edge distance are measured from."""
 
 from __future__ import annotations
 
@@ -25,8 +24,7 @@ class Runs:
     radius: Array
 
     def at(self, z: Array | float) -> Array:
-        """(n, 2) mm: where each run, or the line on beyond it, passes an elevation; its low end where it is
-        level."""
+        """(n, 2) mm: where each run, or the line on beyond it, passes an elevation; a level one: its low end."""
         rise = self.high[:, 2] - self.low[:, 2]
         level = np.abs(rise) < 1e-9
         share = np.where(level, 0.0, (z - self.low[:, 2]) / np.where(level, 1.0, rise))

@@ -59,7 +59,7 @@ def sentence(
 def unmeasured(title: str, pier: Pier, a: int, b: int) -> str:
     """The sentence for a pair whose distance could not be measured."""
     pair = " and ".join(named(label) for label in labels(pier, [a] if a == b else [a, b]))
-    words = f"{pair}: the distance could not be measured, so their {title} is not checked."
+    words = f"{pair}: the distance could not be measured; not checked: {title}."
     return words[0].upper() + words[1:]
 
 

@@ -1,5 +1,4 @@
-"""Rule books: one folder for each published document, found by name; each has a `BOOK` that answers
-`RuleBook`."""
+"""Rule books: a folder for each published document, found by name, with a `BOOK` that answers `RuleBook`."""
 
 from __future__ import annotations
 

@@ -9,12 +9,12 @@ from models.part import Role
 
 AGGREGATE = Missing(
     "concrete.aggregate",
-    "the site file does not say how large the largest aggregate is; add it under concrete: aggregate:",
+    "the site file does not say how large the largest aggregate is; add it (concrete: aggregate)",
 )
 EXPOSURE = Missing(
     "concrete.exposure",
     "the site file says neither what the concrete is exposed to nor which cover is specified; "
-    "add one of them under concrete: exposure: or concrete: cover:",
+    "add one of them (concrete: exposure, or concrete: cover)",
 )
 
 
@@ -25,10 +25,9 @@ def largest(terms: Mapping[str, float]) -> tuple[float, str]:
 
 
 def uncovered(role: Role, face: CoverFace) -> Need:
-    """The cover of something that no table has a figure for: inside the concrete, and the rest is for the
-    site."""
+    """The cover of what no table has a figure for: inside the concrete, and the rest is for the site."""
     ask = (
         f"no figure is published here for the cover of the {role.value} at the {face}, and the site file "
-        f"gives none; add it under concrete: cover: {face}:"
+        f"gives none; add it (concrete: cover: {face})"
     )
     return Need(0.0, "it must stay inside the concrete", Missing(f"concrete.cover.{face}", ask))

@@ -19,11 +19,10 @@ from models.part import LONGITUDINAL, Role
 @rule(
     id="bar spacing",
     title="clear spacing between longitudinal bars",
-    source="the site's required.bar_clear, else the rule book (ACI 318-19 25.2.3; EN 1992-1-1 8.2)",
+    source="the site's required: bar clear, else the rule book (ACI 318-19 25.2.3; EN 1992-1-1 8.2)",
 )
 def bar_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """Clear distance of every two longitudinal bars that don't overlap; a dowel in contact with a bar is a
-    lap.
+    """Clear distance of every two longitudinal bars that don't overlap; a dowel against a bar is a lap.
 
     Feet of dowels inside the grade beam are not bars of the pier: where two come nearest below its bottom,
     what counts is how far apart they stand in it.
@@ -58,7 +57,7 @@ def bar_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
 
 def _need(view: PierView, diameter: float) -> Need:
     published = view.book.bar_clear(diameter, view.pier.spec.concrete.aggregate)
-    need = site_first(view.pier.spec.required.bar_clear, "required.bar_clear", published)
+    need = site_first(view.pier.spec.required.bar_clear, "required: bar clear", published)
     assert need is not None
     return need
 

@@ -22,12 +22,11 @@ _FACES: tuple[tuple[Face, CoverFace, Exit | None], ...] = (
 @rule(
     id="cover",
     title="cover on the sides, the top and the bottom",
-    source="the site's concrete.cover by face, else the rule book by exposure and bar size "
+    source="the site's concrete: cover, by face, else the rule book by exposure and bar size "
     "(ACI 318-19 Table 20.5.1.3.1; EN 1992-1-1 Table 4.4N and 4.4.1.3)",
 )
 def cover(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """Distance of every part that concrete must cover to each face that it doesn't leave through on
-    purpose."""
+    """Distance of all that concrete must cover to each face that it doesn't leave through on purpose."""
     inside = np.flatnonzero(view.which(lambda part: part.inside))
     if not len(inside):
         yield DoesNotApply("nothing inside the concrete")
@@ -64,6 +63,6 @@ def _need(view: PierView, part: Part, face: CoverFace) -> Need:
     on_ground = face == "bottom" and view.pier.grade_beam is None
     published = view.book.cover(part.role, part.nominal, concrete.exposure, face, on_ground)
     published = Need(published.value, published.source, published.missing, what=f"cover at the {face}")
-    need = site_first(getattr(concrete.cover, face), f"concrete.cover.{face}", published)
+    need = site_first(getattr(concrete.cover, face), f"concrete: cover: {face}", published)
     assert need is not None
     return need

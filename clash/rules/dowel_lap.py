@@ -16,7 +16,7 @@ from models.part import Role
 @rule(
     id="dowel lap",
     title="lap of dowels with the verticals",
-    source="as specified: the site's cage.dowels.lap",
+    source="as specified: the site's cage: dowels: lap",
 )
 def dowel_lap(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
     """How far each dowel and its vertical (the one it touches, else the nearest) stand beside each other.
@@ -31,7 +31,7 @@ def dowel_lap(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
         yield DoesNotApply("no dowels")
         return
     if lap is None:
-        yield DoesNotApply("the site file asks for no lap (cage.dowels.lap)")
+        yield DoesNotApply("the site file asks for no lap (cage: dowels: lap)")
         return
     if not len(verticals):
         parts = [view.parts[i] for i in dowels]
@@ -51,7 +51,7 @@ def dowel_lap(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
         dowels,
         verticals[partner],
         np.maximum(high - low, 0.0),
-        (Need(lap, "as specified, cage.dowels.lap"),),
+        (Need(lap, "as specified, cage: dowels: lap"),),
         at,
         says="{a} laps {b} by {measured}, its top {where}; {required} needed ({source}).",
     )

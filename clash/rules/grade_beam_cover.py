@@ -31,7 +31,7 @@ def grade_beam_cover(view: PierView) -> Iterator[Measured | NotChecked | DoesNot
     if specified is None:
         ask = (
             f"the site file gives no cover for grade beam {name}, so the feet of the dowels in it are not "
-            f"judged; add cover: to {name} under grade_beams:"
+            f"judged; add it (grade beams: {name}: cover)"
         )
         yield NotChecked(beam, Missing("grade_beams.cover", ask), (beam,), (f"grade beam {name}",))
         return
@@ -42,7 +42,7 @@ def grade_beam_cover(view: PierView) -> Iterator[Measured | NotChecked | DoesNot
             reaching,
             b,
             gap,
-            (Need(specified, f"as specified, grade_beams {name} cover"),),
+            (Need(specified, f"as specified, grade beams: {name}: cover"),),
             at,
             says="{a}: {measured} of cover to {b} {where}, {required} needed ({source}).",
             says_below_zero="{a} reaches {past} out through {b} {where}, {required} needed ({source}).",

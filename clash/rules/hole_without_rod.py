@@ -18,8 +18,7 @@ from clash.rule import DoesNotApply, Measured, rule
     source="geometry: each hole for a rod is over one",
 )
 def hole_without_rod(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """Whether a rod's center line passes through each hole; a beam's holes belong to the pier they are
-    nearest to."""
+    """Whether a rod's center line passes each hole; a beam's holes belong to the pier they are nearest to."""
     groups = [group for group in holes(view) if len(group.centers)]
     if not groups:
         yield DoesNotApply("no holes for rods")

@@ -18,12 +18,11 @@ _FITTED = Need(-FITTING, f"geometry: contact is wanted here, and at most {FITTIN
 
 @rule(
     id="overlap",
-    title="parts in one place",
+    title="no two parts in one place",
     source=f"geometry: two things cannot be in one place; {FITTING:g} mm of fitting where they should touch",
 )
 def overlap(view: PierView) -> Iterator[Measured]:
-    """The gap of any two solid parts that are ever there together; a rod in its hole has a rule of its
-    own."""
+    """The gap of any two solid parts that are ever there together; rods in holes have a rule of their own."""
     solid = view.which(lambda part: not part.fluid and part.role not in _CONTAINERS)
     pour = view.which(lambda part: part.stage is Stage.POUR)
     later = view.which(lambda part: part.stage is Stage.SET)

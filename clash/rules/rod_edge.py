@@ -20,7 +20,7 @@ from models.part import ANCHORS
 @rule(
     id="rod edge",
     title="distance from the center of a rod to the side of the concrete",
-    source="the site's required.rod_edge, else the rule book (ACI 318-19 Table 17.9.2(a): torqued rods)",
+    source="the site's required: rod edge, else the rule book (ACI 318-19 Table 17.9.2(a): torqued rods)",
 )
 def rod_edge(view: PierView) -> Iterator[Measured | DoesNotApply]:
     """Distance in plan from the center line of a rod's shank to the outline, at the top and at the foot.
@@ -37,7 +37,7 @@ def rod_edge(view: PierView) -> Iterator[Measured | DoesNotApply]:
     which = np.zeros(len(rods), dtype=np.intp)
     for row, i in enumerate(rods):
         published = view.book.rod_edge(float(view.nominal[i]), torqued)
-        need = site_first(view.pier.spec.required.rod_edge, "required.rod_edge", published)
+        need = site_first(view.pier.spec.required.rod_edge, "required: rod edge", published)
         if need is None:
             yield DoesNotApply(f"{view.book.title} asks for no more than the cover of such rods")
             return

@@ -16,14 +16,14 @@ _PASSES = Need(0.0, "geometry: the rod has to pass through, over its ribs")
 _NO_RIBS = Missing(
     "required.hole_play",
     "no table at hand gives this bar's diameter over its ribs; measure it, and give the clear that the bar "
-    "at its nominal diameter needs all round, under required: hole_play:",
+    "at its nominal diameter needs all round (required: hole play)",
 )
 
 
 @rule(
     id="rod in hole",
     title="play of rods in their holes, all round",
-    source="the site's required.hole_play, else geometry: the rod has to pass through, over its ribs",
+    source="the site's required: hole play, else geometry: the rod has to pass through, over its ribs",
 )
 def rod_in_hole(view: PierView) -> Iterator[Measured | DoesNotApply]:
     """Distance of each rod, over its ribs, to the rim of the hole that its center line passes through."""
@@ -31,8 +31,8 @@ def rod_in_hole(view: PierView) -> Iterator[Measured | DoesNotApply]:
         yield DoesNotApply("no rods that go through a plate, a beam or a template")
         return
     play = view.pier.spec.required.hole_play
-    passes = site_first(play, "required.hole_play", _PASSES)
-    unknown = site_first(play, "required.hole_play", Need(0.0, _PASSES.source, _NO_RIBS))
+    passes = site_first(play, "required: hole play", _PASSES)
+    unknown = site_first(play, "required: hole play", Need(0.0, _PASSES.source, _NO_RIBS))
     assert passes is not None
     assert unknown is not None
     for group in holes(view):

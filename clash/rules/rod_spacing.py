@@ -16,7 +16,7 @@ from models.part import ANCHORS
 @rule(
     id="rod spacing",
     title="spacing of rods, center to center",
-    source="the site's required.rod_spacing, else the rule book (ACI 318-19 Table 17.9.2(a))",
+    source="the site's required: rod spacing, else the rule book (ACI 318-19 Table 17.9.2(a))",
 )
 def rod_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
     """Distance between the center lines of every two rods, at the top of concrete and at the higher foot."""
@@ -33,7 +33,7 @@ def rod_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
     thicker = np.maximum(view.nominal[rods][i], view.nominal[rods][j])
     for diameter in np.unique(thicker):
         published = view.book.rod_spacing(float(diameter), torqued)
-        need = site_first(view.pier.spec.required.rod_spacing, "required.rod_spacing", published)
+        need = site_first(view.pier.spec.required.rod_spacing, "required: rod spacing", published)
         if need is None:
             yield DoesNotApply(f"{view.book.title} has no figure for it, and the site file gives none")
             return

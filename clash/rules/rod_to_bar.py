@@ -15,27 +15,26 @@ CLEAR = "{a} and {b}: {measured} clear {where}, {required} needed ({source})."
 @rule(
     id="rod to bar",
     title="clear distance between rods and longitudinal bars",
-    source="the site's required.rod_bar_clear, else practice: room for the largest aggregate (no clause)",
+    source="the site's required: rod bar clear, else practice: room for the largest aggregate (no clause)",
 )
 def rod_to_bar(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """Clear distance of every rod, and of the head at its foot, to every longitudinal bar that it doesn't
-    overlap."""
+    """Clear distance of rods, and of the heads at their feet, to longitudinal bars that they don't overlap."""
     if not view.roles(*ANCHORS).any():
         yield DoesNotApply("no rods")
         return
-    yield clear_of_rods(view, LONGITUDINAL)
+    yield clear_of_rods(view, LONGITUDINAL, _need(view))
 
 
-def clear_of_rods(view: PierView, bars: frozenset[Role]) -> Measured:
+def clear_of_rods(view: PierView, bars: frozenset[Role], need: Need) -> Measured:
     """Gaps of rods and their heads to bars of some roles, less those that touch on purpose or overlap."""
     rows, a, b = view.pairs(view.roles(*ANCHORS, Role.HEAD), view.roles(*bars))
     gap = view.gaps.gap[rows]
     keep = ~view.touching[a, b] & ~(gap < -EPSILON)
-    return Measured(a[keep], b[keep], gap[keep], (_need(view),), view.middles[rows[keep]], says=CLEAR)
+    return Measured(a[keep], b[keep], gap[keep], (need,), view.middles[rows[keep]], says=CLEAR)
 
 
 def _need(view: PierView) -> Need:
     published = view.book.rod_bar_clear(view.pier.spec.concrete.aggregate)
-    need = site_first(view.pier.spec.required.rod_bar_clear, "required.rod_bar_clear", published)
+    need = site_first(view.pier.spec.required.rod_bar_clear, "required: rod bar clear", published)
     assert need is not None
     return need

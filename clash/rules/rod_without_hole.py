@@ -20,8 +20,7 @@ from models.part import ANCHORS, Role
     source="geometry: each rod goes through a hole of its own",
 )
 def rod_without_hole(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """Whether each rod's center line passes through a hole; where several beams meet, through one of
-    theirs."""
+    """Whether each rod's center line passes through a hole; where beams meet, through one of theirs."""
     if not view.roles(*ANCHORS).any() or not view.roles(*HOLED).any():
         yield DoesNotApply("no rods that go through a plate, a beam or a template")
         return

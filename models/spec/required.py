@@ -12,6 +12,9 @@ class Required(Spec):
 
     bar_clear: NonNegative | None = Field(None, description="clear between longitudinal bars")
     rod_bar_clear: NonNegative | None = Field(None, description="clear between rods and bars")
+    rod_tie_clear: NonNegative | None = Field(
+        None, description="clear between rods and the ties that cross them; contact will do when left out"
+    )
     rod_spacing: NonNegative | None = Field(None, description="rods, center to center")
     rod_edge: NonNegative | None = Field(None, description="rod center to the face of the concrete")
     hole_play: NonNegative | None = Field(None, description="clear all round a rod in a hole")

@@ -164,16 +164,22 @@ def test_rods_and_heads_are_clear_of_bars_by_4_3_of_the_aggregate(
 
 
 @OFF
-def test_rods_are_clear_of_ties_by_practice_too(off: float, holds: bool) -> None:
-    report = judged(site([rod(1), tie(1)], pier=STATED), [("P1/tie/1", "P1/rod/1", 25.4 + off)])
+def test_rods_are_clear_of_ties_where_the_site_asks_for_it(off: float, holds: bool) -> None:
+    asked = STATED | {"required": {"rod_tie_clear": 12.0}}
+    report = judged(site([rod(1), tie(1)], pier=asked), [("P1/tie/1", "P1/rod/1", 12.0 + off)])
     expect(report, "rod to tie", holds)
     assert "rod to bar" not in {f.rule for f in report.findings}
 
 
+def test_ties_that_cross_rods_may_touch_them_unless_the_site_asks_for_more() -> None:
+    report = judged(site([rod(1), tie(1)], pier=STATED), [("P1/tie/1", "P1/rod/1", 0.0)])
+    assert report.findings == ()
+    assert "may touch" in report.does_not_apply["rod to tie"]
+
+
 def test_a_tie_drawn_to_touch_a_rod_needs_no_room() -> None:
-    report = judged(
-        site([rod(1), tie(1, touches=["P1/rod/1"])], pier=STATED), [("P1/tie/1", "P1/rod/1", 0.0)]
-    )
+    asked = STATED | {"required": {"rod_tie_clear": 12.0}}
+    report = judged(site([rod(1), tie(1, touches=["P1/rod/1"])], pier=asked), [("P1/tie/1", "P1/rod/1", 0.0)])
     assert only(report, "rod to tie") == []
     assert only(report, "overlap") == []
 
@@ -231,7 +237,7 @@ def test_a_grade_beam_without_a_cover_is_not_checked_once() -> None:
     )
     (found,) = only(report, "grade beam cover")
     assert found.level is Level.NOT_CHECKED
-    assert "add cover: to GB1 under grade_beams:" in found.says
+    assert "add it (grade beams: GB1: cover)" in found.says
     assert report.clear["grade beam cover"] == 0
 
 

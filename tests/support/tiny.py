@@ -1,5 +1,4 @@
-"""Tiny piers of a few hand-made parts, and gap tables with the gaps that a test says: rules without a
-kernel."""
+"""Tiny piers of a few hand-made parts, with the gaps that a test says: rules without a kernel."""
 
 from __future__ import annotations
 

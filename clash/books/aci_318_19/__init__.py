@@ -66,8 +66,7 @@ class Aci31819:
         return Need(figure.value * diameter, f"{figure.source}: {figure.value:g} rod diameters")
 
     def rod_edge(self, diameter: float, torqued: bool) -> Need | None:
-        """Table 17.9.2(a), cast-in: 6 d_a to the center when torqued; else the cover to the surface
-        decides."""
+        """Table 17.9.2(a), cast-in: 6 d_a to the center when torqued; else the cover decides."""
         if not torqued:
             return None
         figure = _FIGURES["rod edge torqued"]
