@@ -7,10 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from viewer import console
-from viewer.csv_out import findings_csv
 from viewer.files import STANDARD_OUTPUT, outputs
 from viewer.given import chosen, inputs, site_file
-from viewer.json_out import findings_json
 
 if TYPE_CHECKING:
     from clash.findings import Report
@@ -28,8 +26,12 @@ def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) ->
     with outputs(json, csv, reads=inputs(file, json, csv)) as out:
         report = judged(file, mark)
         if json is not None:
+            from viewer.json_out import findings_json
+
             out.put(json, findings_json(report))
         if csv is not None:
+            from viewer.csv_out import findings_csv
+
             out.put(csv, findings_csv(report))
     if STANDARD_OUTPUT not in (json, csv):
         console.show(f"{printed(report, str(file), mark)}\n{meaning(report)}")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -39,6 +38,8 @@ class Outputs:
             raise cannot_write(
                 target, f"there is no folder {folder.name}", "make the folder first, or choose another"
             )
+        import tempfile
+
         try:
             if target.exists():
                 target.open("r+b").close()
@@ -137,6 +138,8 @@ def folder(target: Path) -> Iterator[Path]:
 
     Raises BadInput when `target` can't be written.
     """
+    import tempfile
+
     with made(target):
         with _telling(target):
             beside = Path(tempfile.mkdtemp(prefix=".pierclear-", dir=target))

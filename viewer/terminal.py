@@ -42,6 +42,7 @@ class _Told:
         yield from self._findings()
         yield from self._clear()
         yield from self._not_checked()
+        yield from self._outside()
         yield ""
         yield from self.page.bold(summary(self.report))
 
@@ -65,10 +66,13 @@ class _Told:
         for finding in self.report.findings:
             if finding.level is not Level.NOT_CHECKED:
                 by_pier.setdefault(finding.pier, []).append(finding)
+        alike: dict[tuple[str, ...], list[str]] = {}
         for pier, findings in by_pier.items():
-            yield from self._title(f"Pier {pier}")
-            for fold in folded(findings):
-                yield from self._fold(fold)
+            told = tuple(line for fold in folded(findings) for line in self._fold(fold))
+            alike.setdefault(told, []).append(pier)
+        for lines, piers in alike.items():
+            yield from self._title(f"Pier {piers[0]}" if len(piers) == 1 else f"Piers {named(piers)}, each")
+            yield from lines
 
     def _fold(self, fold: Fold) -> Iterator[str]:
         finding = fold.worst
@@ -91,19 +95,20 @@ class _Told:
                 )
 
     def _not_checked(self) -> Iterator[str]:
+        missing = [f for f in self.report.findings if f.level is Level.NOT_CHECKED]
+        if missing:
+            yield from self._title("Not checked")
+            for fold in folded(missing):
+                yield from self._missing(fold)
+
+    def _outside(self) -> Iterator[str]:
         report = self.report
-        missing = [f for f in report.findings if f.level is Level.NOT_CHECKED]
-        if not (missing or report.not_modelled or report.does_not_apply):
-            return
-        yield from self._title("Not checked")
-        for fold in folded(missing):
-            yield from self._missing(fold)
+        if report.not_modelled or report.does_not_apply:
+            yield from self._title("Outside of this check")
         for sentence in report.not_modelled:
-            yield from self.page.wrapped(f"  {'outside':<{_HANG - 2}}", sentence)
+            yield from self.page.wrapped("  ", sentence)
         for rule, why in report.does_not_apply.items():
-            yield from self.page.wrapped(
-                f"  {'no case':<{_HANG - 2}}", f"{report.titles.get(rule, rule)}: {why}"
-            )
+            yield from self.page.wrapped("  ", f"No {report.titles.get(rule, rule)}: {why}.")
 
     def _missing(self, fold: Fold) -> Iterator[str]:
         yield from self._fold(Fold(fold.worst))

@@ -69,7 +69,11 @@ def report(*findings: Finding, **changes: object) -> Report:
         not_checked=sum(f.level is Level.NOT_CHECKED for f in findings),
         findings=findings,
         clear={"overlap": 4000, "rod-bar-clear": 300, "cover": 0},
-        titles={"overlap": "parts that share space", "rod-bar-clear": "rods clear of bars"},
+        titles={
+            "overlap": "parts that share space",
+            "rod-bar-clear": "rods clear of bars",
+            "dowel-lap": "lap of dowels with the verticals",
+        },
         not_modelled=("Steel in the grade beam is not modelled.",),
     )
     return replace(base, **changes)

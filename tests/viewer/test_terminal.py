@@ -16,6 +16,7 @@ FULL = report(
     finding(1, id="x", pier="P8", level=Level.TIGHT, group="", says="Only just fits.", reserve_mm=1.0),
     finding(2, id="y", pier="P8", group="", answered="A. Engineer, 2025-03-14, RFI 12", says="Was asked."),
     *(missing(f"P{n}") for n in range(1, 25)),
+    does_not_apply={"dowel-lap": "no dowels"},
     overrides=("rod bar clear 1/2 in is looser than the published 1.00 in.",),
 )
 
@@ -38,7 +39,9 @@ def test_order_of_the_page() -> None:
         "4,000  parts that share space",
         "Not checked",
         "does not say the aggregate",
+        "Outside of this check",
         "Steel in the grade beam",
+        "No lap of dowels with the verticals: no dowels.",
         "12 HOLD on 1 pier, 1 TIGHT, 24 NOT CHECKED, 1 answered, 4,312 measurements checked",
     ]
     places = [" ".join(text.split()).find(" ".join(mark.split())) for mark in marks]
@@ -52,6 +55,16 @@ def test_like_findings_are_folded_to_the_worst() -> None:
     assert text.count("0.37 in clear") == 1
     assert text.count("does not say the aggregate") == 1
     assert "the same at 24 piers: P1 to P24" in text
+
+
+def test_piers_that_read_the_same_are_told_once() -> None:
+    alike = [finding(n, id=f"{pier}{n}", pier=pier) for pier in ("P2", "P3", "P4", "P9") for n in (1, 2)]
+    other = finding(1, id="z", pier="P5", says="Something else.")
+    text = report_text(report(*alike[:2], other, *alike[2:]), "f", 80)
+    assert "\nPiers P2 to P4, P9, each\n" in text
+    assert text.count("0.37 in clear") == 1
+    assert "\nPier P5\n" in text
+    assert "9 HOLD on 5 piers" in text
 
 
 @pytest.mark.parametrize("width", [40, 60, 80, 132])
