@@ -114,7 +114,7 @@ def _length(text: str, units: Units | None, foot: Foot) -> float:
         return _in_range(sign * _inches(body[: mark.start()], shown, units) * inch, plain)
     if _INCHES.fullmatch(body):
         raise ValueError(f'{shown} has no unit; write {plain}" if inches are meant')
-    if re.fullmatch(r"-?(nan|inf|infinity)", low.lstrip("+.")):
+    if re.fullmatch(r"\.?(nan|inf|infinity)", body):
         raise ValueError(f"{shown} is not a length that can be built; write {length_example(units)}")
     if dashed := re.fullmatch(r"(\d+)-(\d+(?:\.\d+)?(?: \d+/\d+)?)", body):
         raise ValueError(
