@@ -60,4 +60,5 @@ def test_a_dowel_found_in_the_way_of_a_hook_is_run_through_not_dodged():
     gaps = sampled_gaps(cage.parts, within=5.0)
     hit = {other: gap for (dowel, other), gap in gaps.items() if dowel == "P7/dowel/1" and gap < 0.0}
     assert set(hit) == {"P7/tie/5"}  # ties 1 and 5 hook there; the dowel ends below tie 1
-    assert hit["P7/tie/5"] == pytest.approx(-(0.5 + 0.1875) * IN, abs=0.05)
+    # Where centerlines cross, points 1 mm apart on each miss each other by up to 0.71 mm.
+    assert hit["P7/tie/5"] == pytest.approx(-(0.5 + 0.1875) * IN, abs=0.71)
