@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,16 +55,15 @@ def holes(view: PierView) -> list[Holes]:
             raise TypeError(f"{part.id} is no prism")
         middle = (solid.bottom + solid.top) / 2.0
         rings = [ring for ring in solid.outline.holes if _is_for_rods(view, part, ring)]
-        plan = [ring.centers[0] for ring in rings]
-        flat = np.array(plan, dtype=float).reshape(-1, 2)
+        flat = np.array([ring.centers[0] for ring in rings], dtype=float).reshape(-1, 2)
         centers = solid.motion.points(np.column_stack([flat, np.full(len(flat), middle)]))
-        kept = np.ones(len(centers), dtype=bool)
+        radii = np.array([_radius(ring) for ring in rings], dtype=float)
         if part.role is Role.BEAM:
-            kept = _nearest_is(view, part, centers)
+            own = _nearest_is(view, part, centers)
+            centers, radii = centers[own], radii[own]
         z = float(solid.motion.points(np.array([0.0, 0.0, middle]))[2])
         rod_at = np.column_stack([shanks.at(z), np.full(len(rods), z)])
-        radii = np.array([np.linalg.norm(ring.starts[0] - ring.centers[0]) for ring in rings], dtype=float)
-        found.append(Holes(int(i), rods, centers[kept], rod_at, _through(rod_at, centers[kept], radii[kept])))
+        found.append(Holes(int(i), rods, centers, rod_at, _through(rod_at, centers, radii)))
     return found
 
 
@@ -85,23 +85,20 @@ def _is_for_rods(view: PierView, part: Part, ring: Loop) -> bool:
     if part.role is Role.BEAM:
         return True
     holed = seat.plate if part.role is Role.PLATE else seat.template
-    across = 2.0 * float(np.linalg.norm(ring.starts[0] - ring.centers[0]))
-    return holed is not None and abs(across - holed.holes.diameter) < SAME
+    return holed is not None and abs(2.0 * _radius(ring) - holed.holes.diameter) < SAME
+
+
+def _radius(ring: Loop) -> float:
+    (x, y), (cx, cy) = ring.starts[0].tolist(), ring.centers[0].tolist()
+    return hypot(x - cx, y - cy)
 
 
 def _nearest_is(view: PierView, part: Part, centers: Array) -> NDArray[np.bool_]:
     """(m,) which holes of a beam lie nearer to this pier than to any other that the beam goes over."""
     name = part.id.rpartition("/")[0]
     marks = {mark for beam in view.site.beams if beam.name == name for mark in beam.piers}
-    here = view.pier.frame.inverse()
-    others = np.array(
-        [
-            here.points(np.array([pier.x, pier.y, 0.0]))[:2]
-            for pier in view.site.piers
-            if pier.mark in marks and pier.mark != view.pier.mark
-        ],
-        dtype=float,
-    ).reshape(-1, 2)
+    others = [(*view.places[mark], 0.0) for mark in marks if mark != view.pier.mark]
+    here = view.pier.frame.inverse().points(np.array(others, dtype=float).reshape(-1, 3))[:, :2]
     own = np.linalg.norm(centers[:, :2], axis=1)
-    apart = np.linalg.norm(centers[:, None, :2] - others[None], axis=2)
+    apart = np.linalg.norm(centers[:, None, :2] - here[None], axis=2)
     return np.asarray(np.all(own[:, None] <= apart, axis=1))

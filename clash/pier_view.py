@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -17,13 +17,20 @@ from models.pier import Pier
 from models.spec.site import SiteSpec
 
 Mask = NDArray[np.bool_]
+_NUMBER = {role: k for k, role in enumerate(Role)}
+
+
+def places_of(site: SiteSpec) -> dict[str, tuple[float, float]]:
+    """x, y (mm, site axes) of every pier by its mark."""
+    return {pier.mark: (pier.x, pier.y) for pier in site.piers}
 
 
 @dataclass(frozen=True, eq=False)
 class PierView:
     """One pier as its rules see it.
 
-    gaps: the pier's own rows; within: mm, how far they were measured: what has no row is farther apart.
+    gaps: the pier's own rows; within: mm, how far they were measured: what has no row is farther apart;
+    known_places: `places_of(site)`, where the caller looks at many piers and has it already.
     """
 
     site: SiteSpec
@@ -31,6 +38,12 @@ class PierView:
     pier: Pier
     gaps: GapTable
     within: float = WITHIN
+    known_places: Mapping[str, tuple[float, float]] | None = None
+
+    @cached_property
+    def places(self) -> Mapping[str, tuple[float, float]]:
+        """x, y (mm, site axes) of every pier of the site by its mark."""
+        return places_of(self.site) if self.known_places is None else self.known_places
 
     @property
     def parts(self) -> tuple[Part, ...]:
@@ -43,7 +56,13 @@ class PierView:
 
     def roles(self, *roles: Role) -> Mask:
         """(parts,) which parts have one of these roles."""
-        return self.which(lambda part: part.role in roles)
+        wanted = np.zeros(len(_NUMBER), dtype=bool)
+        wanted[[_NUMBER[role] for role in roles]] = True
+        return wanted[self._role]
+
+    @cached_property
+    def _role(self) -> Index:
+        return np.fromiter((_NUMBER[part.role] for part in self.parts), np.intp, len(self.parts))
 
     @cached_property
     def nominal(self) -> Array:

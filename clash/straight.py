@@ -24,7 +24,7 @@ class Runs:
     radius: Array
 
     def at(self, z: Array | float) -> Array:
-        """(n, 2) mm: where each run, or the line on beyond it, passes an elevation; a level one: its low end."""
+        """(n, 2) mm: where each run, or the line on beyond it, passes an elevation; if level, its low end."""
         rise = self.high[:, 2] - self.low[:, 2]
         level = np.abs(rise) < 1e-9
         share = np.where(level, 0.0, (z - self.low[:, 2]) / np.where(level, 1.0, rise))
@@ -43,7 +43,10 @@ def runs(parts: list[Part]) -> Runs:
         solid = part.solid
         if not isinstance(solid, Swept):
             raise TypeError(f"{part.id} is no bar")
-        longest = int(np.argmax(np.where(solid.angles > 0.0, -1.0, solid.lengths)))
+        straight = (
+            np.where(solid.angles > 0.0, -1.0, solid.lengths) if len(solid.angles) > 1 else solid.angles
+        )
+        longest = int(np.argmax(straight))
         ends = solid.knots[longest], solid.knots[longest + 1]
         low[i], high[i] = sorted(ends, key=lambda end: float(end[2]))
         radius[i] = solid.radius

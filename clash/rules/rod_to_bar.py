@@ -18,7 +18,7 @@ CLEAR = "{a} and {b}: {measured} clear {where}, {required} needed ({source})."
     source="the site's required: rod bar clear, else practice: room for the largest aggregate (no clause)",
 )
 def rod_to_bar(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """Clear distance of rods, and of the heads at their feet, to longitudinal bars that they don't overlap."""
+    """Clear distance of rods and the heads at their feet to longitudinal bars that they don't overlap."""
     if not view.roles(*ANCHORS).any():
         yield DoesNotApply("no rods")
         return
