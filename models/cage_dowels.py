@@ -161,7 +161,7 @@ def _solid(dowels: Dowels, it: Bar, at: Plan, out: Plan, bottom: float) -> Swept
     top = bottom + dowels.height
     if dowels.embed is None or dowels.hook == "none":
         return straight((x, y, bottom - (dowels.embed or 0.0)), (x, y, top), radius)
-    it, bend, tail = foot(dowels.size, dowels.tail)
+    bend, tail = foot(dowels)
     try:
         hooked = _hooked(top, bottom - dowels.embed + radius, bend, tail, radius)
     except ValueError as wrong:

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from models.catalogue import Bar, bar, bend_diameter, hook_tail
 from models.lengths import show_length
-from models.spec.cage import Ties
+from models.spec.cage import Dowels, Ties
 
 _least_bend = lru_cache(maxsize=128)(bend_diameter)
 _least_tail = lru_cache(maxsize=128)(hook_tail)
@@ -53,8 +53,9 @@ def bent(ties: Ties, size: str, held: Bar, units: str) -> BentBar:
     return BentBar(it, inside, (_least_tail(it, "tie", 135), _least_tail(it, "tie", 90)))
 
 
-def foot(size: str, tail: float | None) -> tuple[Bar, float, float]:
-    """A main bar with a 90 degree hook: the bar, its centerline bend radius and its straight tail, mm."""
-    it = bar(size)
-    bend = _least_bend(it, "main") / 2.0 + it.diameter / 2.0
-    return it, bend, tail if tail is not None else _least_tail(it, "main", 90)
+def foot(dowels: Dowels) -> tuple[float, float]:
+    """The 90 degree hook at the foot of a dowel: its centerline bend radius and its straight tail, mm."""
+    it = bar(dowels.size)
+    inside = dowels.bend if dowels.bend is not None else _least_bend(it, "main")
+    tail = dowels.tail if dowels.tail is not None else _least_tail(it, "main", 90)
+    return (inside + it.diameter) / 2.0, tail

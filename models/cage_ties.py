@@ -79,7 +79,7 @@ def _closed(corners: tuple[Plan, ...], steel: BentBar, hook_at: int, start: floa
 
 
 def _rectangular(corners: tuple[Plan, ...], center: Plan, steel: BentBar, start: float) -> tuple[Swept, ...]:
-    """Four ties, hooks at each corner in turn; those of opposite corners are each other's half turn."""
+    """Ties on a parallelogram, hooks at each corner in turn; opposite ones are half turns of each other."""
     a, b = (_closed(corners, steel, k, start) for k in range(2))
     return a, b, _half_turn(a, center), _half_turn(b, center)
 
@@ -194,7 +194,7 @@ def crossties_on(
 def _cross(these: tuple[Swept, ...], those: tuple[Swept, ...]) -> bool:
     """Whether two crossties, at one height, would run through each other at any level."""
     for this, that in zip(these, those, strict=True):
-        clear = plan_clear(plan_points(that, that.radius), [this])[:, 0] - that.radius
+        clear = plan_clear(plan_points(that, 2.0 * that.radius), [this])[:, 0] - that.radius
         if bool(np.any(clear < -FITTING)):
             return True
     return False
@@ -218,7 +218,8 @@ def diamonds_on(steel: BentBar, stands: tuple[Stand, ...], held: float, on: floa
     )
     corners = tuple((float(x), float(y)) for x, y in inset(bends, -steel.bend).starts)
     try:
-        shapes = tuple(_closed(corners, steel, k, 0.0) for k in range(4))
+        (ax, ay), _, (bx, by), _ = corners
+        shapes = _rectangular(corners, ((ax + bx) / 2.0, (ay + by) / 2.0), steel, 0.0)
     except ValueError as wrong:
         raise ValueError(
             f"the bends of the {steel.bar.size} diamond ties do not fit between the bars"

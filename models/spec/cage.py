@@ -111,6 +111,9 @@ class Dowels(Spec):
         "90", description="at the foot, inside the grade beam"
     )
     hook_to: HookTo = Field("out", description="which way the foot points, seen from the center")
+    bend: Positive | None = Field(
+        None, description="inside bend diameter of the foot; the code's least when left out"
+    )
     tail: Positive | None = Field(
         None, description="straight tail of the foot; the code's least when left out"
     )

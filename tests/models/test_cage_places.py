@@ -240,3 +240,20 @@ def test_every_pier_that_cannot_exist_is_named():
     with pytest.raises(CannotBuild) as caught:
         build_site(spec, "")
     assert caught.value.marks == ("A", "B")
+
+
+def test_metric_bars_take_the_drawn_bends_where_no_table_lists_them():
+    csa = {
+        "verticals": {"size": "25M", "count": 8},
+        "ties": {"size": "10M", "spacing": "300 mm", "bend": "60 mm", "tail": "80 mm"},
+        "dowels": {"size": "25M", "count": 4, "height": "700 mm", "embed": "400 mm", "bend": "150 mm"},
+    }
+    spec = {"concrete": {"cover": {"side": "50 mm", "top": "50 mm", "bottom": "75 mm"}}, "cage": csa}
+    with pytest.raises(CannotBuild, match="straight tail of a 90 degree hook is listed for 25M"):
+        pier(units="mm", **spec)
+    csa["dowels"] |= {"tail": "300 mm"}
+    cage = pier(units="mm", **spec)
+    # 25M is 25.2 mm: the foot turns on 75 + 12.6 and its tail runs 300 on: 700 + 400 - 12.6 - 87.6 up and
+    # down.
+    length = 700.0 + 400.0 - 12.6 - 87.6 + np.pi / 2.0 * 87.6 + 300.0
+    assert cage.part("P7/dowel/1").solid.length == pytest.approx(length)

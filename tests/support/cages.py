@@ -28,21 +28,21 @@ def pier_spec(**changes: Any) -> dict[str, Any]:
     } | changes
 
 
-def site_spec(*piers: dict[str, Any]) -> SiteSpec:
+def site_spec(*piers: dict[str, Any], units: str = "ft-in") -> SiteSpec:
     """A site of these piers."""
     return SiteSpec.model_validate(
         {
-            "site": {"name": "a site", "units": "ft-in"},
+            "site": {"name": "a site", "units": units},
             "kinds": {"k": {"outline": {"square": "24 in"}}},
             "piers": list(piers),
         },
-        context={"units": "ft-in"},
+        context={"units": units},
     )
 
 
-def pier(**changes: Any) -> Pier:
+def pier(units: str = "ft-in", **changes: Any) -> Pier:
     """The common pier with changes, built."""
-    return build_site(site_spec(pier_spec(**changes)), "").piers[0]
+    return build_site(site_spec(pier_spec(**changes), units=units), "").piers[0]
 
 
 def caged(outline: dict[str, Any] | None = None, **cage: Any) -> Pier:
