@@ -101,7 +101,7 @@ def test_a_plate_on_the_concrete_leaves_no_room_for_shims_or_grout() -> None:
 
 
 def test_a_plate_of_any_outline_with_holes_and_cutouts_of_its_own() -> None:
-    """FREE: a square of 400 less what a quarter circle leaves of a corner, less a segment (r 60, chord 80)."""
+    """FREE: a square of 400 less what a quarter circle leaves of a corner, less a segment (60 on 80)."""
     plate = PLATE | {
         "outline": FREE,
         "holes": {"diameter": 30, "pattern": {"at": [[-100, -100], [100, -100]]}},
