@@ -20,6 +20,7 @@ def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) ->
     With `-` for a file, standard output carries that file and nothing else. Raises BadInput for what can't be
     used.
     """
+    from viewer.page import Page
     from viewer.terminal import meaning
 
     file = site_file(given)
@@ -34,7 +35,8 @@ def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) ->
 
             out.put(csv, findings_csv(report))
     if STANDARD_OUTPUT not in (json, csv):
-        console.show(f"{printed(report, str(file), mark)}\n{meaning(report)}")
+        console.show(printed(report, str(file), mark))
+        console.show("\n".join(Page(console.width(sys.stdout)).wrapped("", meaning(report))))
     return bool(report.open)
 
 

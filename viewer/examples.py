@@ -20,12 +20,12 @@ REPORTS = ("report.txt", "findings.json", "findings.csv")
 def start(target: Path) -> None:
     """Copy the site to begin with into `target`. Raises BadInput when a file of its name is there."""
     files = {target / name: data for name, data in _files(START).items()}
-    _refuse(
-        [p for p in files if p.exists()], "is already there and isn't written over", "choose another folder"
-    )
-    with made(target), outputs(*files) as out:
-        for path, data in files.items():
-            out.put(path, data)
+    with made(target):
+        there = [path for path in files if path.exists()]
+        _refuse(there, "is already there and isn't written over", "choose another folder")
+        with outputs(*files) as out:
+            for path, data in files.items():
+                out.put(path, data)
     site = target / "site.yaml"
     console.show(
         f"{site} is yours to edit: two piers, with a word on every line.\n"
@@ -44,26 +44,23 @@ def demo(target: Path) -> None:
     from viewer.json_out import findings_json
     from viewer.terminal import report_text
 
-    files = _files(DEMO)
-    edited = [target / name for name, data in files.items() if _stands_changed(target / name, data)]
-    _refuse(
-        edited,
-        "was edited and isn't written over",
-        "check it as it is, or choose another folder for the demo",
-    )
+    files = {target / name: data for name, data in _files(DEMO).items()}
     source = site_file(EXAMPLES / DEMO)
     site = target / source.name
-    missing = {target / name: data for name, data in files.items() if not (target / name).exists()}
     text, json, csv = (target / name for name in REPORTS)
-    with made(target), outputs(*missing, text, json, csv) as out:
-        report = judged(source)
-        for path, data in missing.items():
-            out.put(path, data)
-        out.put(text, (report_text(report, site.name, PIPED_WIDTH) + "\n").encode())
-        out.put(json, findings_json(report))
-        out.put(csv, findings_csv(report))
+    with made(target):
+        edited = [path for path, data in files.items() if _stands_changed(path, data)]
+        _refuse(edited, "was edited and isn't written over", "choose another folder for the demo")
+        missing = [path for path in files if not path.exists()]
+        with outputs(*missing, text, json, csv) as out:
+            report = judged(source)
+            for path in missing:
+                out.put(path, files[path])
+            out.put(text, (report_text(report, site.name, PIPED_WIDTH) + "\n").encode())
+            out.put(json, findings_json(report))
+            out.put(csv, findings_csv(report))
     console.show(printed(report, str(site)))
-    console.show(_next(target, sorted(files)))
+    console.show(_next(target, sorted(path.name for path in files)))
 
 
 def _next(target: Path, copied: list[str]) -> str:

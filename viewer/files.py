@@ -28,28 +28,19 @@ class Outputs:
 
     def claim(self, target: Path) -> None:
         """Make sure that `target` can be written. Raises BadInput in one line when it can't."""
-        if target == STANDARD_OUTPUT or (target.exists() and not target.is_file() and not target.is_dir()):
-            self._beside[target] = None
-            return
-        folder = target.resolve().parent
-        if target.is_dir():
-            raise cannot_write(target, "it is a folder", "name a file")
-        if not folder.is_dir():
-            raise cannot_write(
-                target, f"there is no folder {folder.name}", "make the folder first, or choose another"
-            )
-        import tempfile
-
-        try:
-            if target.exists():
-                target.open("r+b").close()
-            handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=folder)
-        except OSError as error:
-            raise cannot_write(
-                target, _reason(error), "close it where it is open, or choose another place"
-            ) from error
-        os.close(handle)
-        self._beside[target] = Path(name)
+        with _telling(target, "close it where it is open, or choose another place"):
+            if target == STANDARD_OUTPUT or (
+                target.exists() and not target.is_file() and not target.is_dir()
+            ):
+                self._beside[target] = None
+                return
+            folder = target.resolve().parent
+            if target.is_dir():
+                raise cannot_write(target, "it is a folder", "name a file")
+            if not folder.is_dir():
+                why = f"there is no folder {folder.name}"
+                raise cannot_write(target, why, "make the folder first, or choose another")
+            self._beside[target] = _new_beside(target, folder)
 
     def put(self, target: Path, data: bytes) -> None:
         """Hand over the whole content of a claimed target."""
@@ -116,11 +107,12 @@ def made(target: Path) -> Iterator[None]:
 
     Raises BadInput when it can't be made.
     """
-    if target.exists() and not target.is_dir():
-        raise cannot_write(target, "it is a file", "name a folder")
-    if not target.resolve().parent.is_dir():
-        why = f"there is no folder {target.resolve().parent.name}"
-        raise cannot_write(target, why, "make that folder first, or choose another")
+    with _telling(target):
+        if target.exists() and not target.is_dir():
+            raise cannot_write(target, "it is a file", "name a folder")
+        if not target.resolve().parent.is_dir():
+            why = f"there is no folder {target.resolve().parent.name}"
+            raise cannot_write(target, why, "make that folder first, or choose another")
     new = not target.exists()
     with _telling(target):
         target.mkdir(exist_ok=True)
@@ -169,16 +161,24 @@ def _refuse_mixups(target: Path, earlier: Sequence[Path], reads: Sequence[Path])
         raise cannot_write(target, "the site is read from it", "choose another name")
 
 
+def _new_beside(target: Path, folder: Path) -> Path:
+    """A new empty file beside `target`, which can itself be written if it's there. Raises OSError."""
+    import tempfile
+
+    if target.exists():
+        target.open("r+b").close()
+    handle, name = tempfile.mkstemp(prefix=".pierclear-", suffix=".part", dir=folder)
+    os.close(handle)
+    return Path(name)
+
+
 @contextmanager
-def _telling(target: Path) -> Iterator[None]:
+def _telling(target: Path, instead: str = "make room, or choose another place") -> Iterator[None]:
+    """Turn an OSError of the block into the one line about `target`."""
     try:
         yield
     except OSError as error:
-        raise cannot_write(target, _reason(error), "make room or choose another place") from error
-
-
-def _reason(error: OSError) -> str:
-    return (error.strerror or str(error)).lower()
+        raise cannot_write(target, (error.strerror or str(error)).lower(), instead) from error
 
 
 def _permissions(beside: Path, target: Path) -> None:

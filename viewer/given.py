@@ -17,9 +17,13 @@ def site_file(given: Path) -> Path:
 
     Raises BadInput when there is no such file or folder, or when the folder doesn't hold exactly one.
     """
-    if not given.is_dir():
-        return given
-    found = sorted(p for p in given.iterdir() if p.suffix.lower() in {".yaml", ".yml"} and p.is_file())
+    try:
+        if not given.is_dir():
+            return given
+        found = sorted(p for p in given.iterdir() if p.suffix.lower() in {".yaml", ".yml"} and p.is_file())
+    except OSError as error:
+        why = f"can't be read: {(error.strerror or str(error)).lower()}"
+        raise _unusable(given, why, "check its name and your rights to it") from error
     if len(found) == 1:
         return found[0]
     if not found:
@@ -30,11 +34,14 @@ def site_file(given: Path) -> Path:
 
 def inputs(file: Path, *targets: Path | None) -> list[Path]:
     """The site file, and those of `targets` that it names (its schedule): what must not be written over."""
+    from models.textfile import LARGEST
+
     try:
-        text = file.read_bytes()
+        there = [t for t in targets if t is not None and t.is_file()]
+        text = file.read_bytes() if there and file.is_file() and file.stat().st_size <= LARGEST else b""
     except OSError:
-        text = b""  # told when the site is read
-    named = [t for t in targets if t is not None and t.is_file() and t.name.encode() in text]
+        return [file]  # whatever is wrong with these is told when they are read or written
+    named = [t for t in there if t.name.encode() in text]
     return [file, *named]
 
 

@@ -222,6 +222,19 @@ def test_unwritable_files(run: Run, site: Path, command: str, place: str) -> Non
     assert sorted(p.name for p in site.parent.iterdir()) == ["site.yaml"]
 
 
+def test_names_that_no_disk_takes(run: Run, site: Path) -> None:
+    long = site.parent / ("x" * 300 + ".json")
+    for arguments in (
+        ("check", long),
+        ("check", site, "--json", long),
+        ("solids", site, "--to", long),
+        ("start", long),
+    ):
+        code, out, err = run(*arguments)
+        assert (code, out) == (2, "")
+        assert len(err.splitlines()) == 1
+
+
 def test_the_schedule_is_not_written_over(run: Run, tmp_path: Path) -> None:
     for file in DEMO.iterdir():
         (tmp_path / file.name).write_bytes(file.read_bytes())
@@ -412,7 +425,7 @@ def test_any_console_shows_any_name(site: Path, encoding: str) -> None:
     assert b"bergang" in ran.stdout
 
 
-def test_piped_output_is_plain_and_80_wide(site: Path) -> None:
-    ran = process("check", site, env={**os.environ, "COLUMNS": "200", "FORCE_COLOR": "1"})
+def test_piped_output_is_plain_and_80_wide() -> None:
+    ran = process("check", START.relative_to(ROOT), env={**os.environ, "COLUMNS": "200", "FORCE_COLOR": "1"})
     assert b"\x1b" not in ran.stdout
     assert max(len(line) for line in ran.stdout.decode().splitlines()) <= 80
