@@ -17,7 +17,7 @@ from clash.need import Missing, Need, RuleBook
 from clash.overrides import Overrides
 from clash.pier_view import PierView, places_of
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
-from clash.wording import lacking, sentence, tight, too_far, unmeasured
+from clash.wording import lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
 from models.part import LATERAL, LONGITUDINAL
 from models.pier import Pier
@@ -101,6 +101,9 @@ class _Bench:
         """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
         for need in m.needs:
             self.overrides.look_at(rule, need, view.pier)
+            if m.reach is not None and need.value is not None and need.value > m.reach:
+                beyond_reach = Missing("reach", out_of_reach(need, m.reach, self.units))
+                lacks.setdefault(beyond_reach, (set(), need.source))
         n = len(m.measured)
         if n == 0:
             return

@@ -37,6 +37,7 @@ class Measured:
     negative.
     unit: what is counted, where the measurement is no length.
     tags: (n,) what tells rows of one part apart in their ids, where it is measured more than once.
+    reach: mm; pairs farther apart than this have no row, so that a larger need leaves something unlooked at.
     """
 
     a: Index
@@ -50,6 +51,7 @@ class Measured:
     limit: Limit = "least"
     unit: str | None = None
     tags: tuple[str, ...] = ()
+    reach: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

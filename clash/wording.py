@@ -78,6 +78,14 @@ def lacking(title: str, ask: str) -> str:
     return f"{title[0].upper()}{title[1:]}: not checked, because {ask}."
 
 
+def out_of_reach(need: Need, reach: float, units: Units) -> str:
+    """What to tell, as the end of a sentence, of pairs that were not looked at because they are far apart."""
+    return (
+        f"gaps are measured up to {show_length(reach, units)}, and "
+        f"{show_gap(need.value or 0.0, units, 'needed least')} is needed ({need.source})"
+    )
+
+
 def tight(words: str, tolerance: float, units: Units) -> str:
     """The sentence of a finding that is met as drawn, with what placing may take of it."""
     taken = show_gap(tolerance, units, "needed least")

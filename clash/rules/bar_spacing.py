@@ -52,6 +52,7 @@ def bar_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
         at,
         says="{a} and {b}: {measured} clear {where}, {required} needed ({source}).",
         which=np.maximum(index[a], index[b]),
+        reach=view.within,
     )
 
 

@@ -30,7 +30,9 @@ def clear_of_rods(view: PierView, bars: frozenset[Role], need: Need) -> Measured
     rows, a, b = view.pairs(view.roles(*ANCHORS, Role.HEAD), view.roles(*bars))
     gap = view.gaps.gap[rows]
     keep = ~view.touching[a, b] & ~(gap < -EPSILON)
-    return Measured(a[keep], b[keep], gap[keep], (need,), view.middles[rows[keep]], says=CLEAR)
+    return Measured(
+        a[keep], b[keep], gap[keep], (need,), view.middles[rows[keep]], says=CLEAR, reach=view.within
+    )
 
 
 def _need(view: PierView) -> Need:

@@ -334,6 +334,15 @@ def test_less_than_any_exposure_allows_is_on_hold_though_the_exposure_is_missing
     ]
 
 
+def test_a_need_beyond_the_reach_of_the_gaps_leaves_pairs_unlooked_at_and_says_so() -> None:
+    asked = STATED | {"required": {"bar_clear": 160.0, "rod_bar_clear": 150.0}}
+    report = judged(site([vertical(1), vertical(2), rod(1)], pier=asked))
+    (found,) = report.findings
+    assert found.level is Level.NOT_CHECKED
+    assert found.id == "bar spacing:P1:reach"
+    assert "gaps are measured up to 150 mm, and 160.0 mm is needed" in found.says
+
+
 def test_steel_in_the_grade_beam_is_told_as_not_modelled_and_is_no_finding() -> None:
     report = judged(site([vertical(1)], pier=STATED, grade_beam="GB1/grade-beam"))
     assert report.findings == ()
