@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from viewer.console import ink
 
-_FIGURE = re.compile(r"(\d\"?) (?=(?:in|ft|mm|m|degrees)\b)")
+_FIGURE = re.compile(r"(\d\"?) (?=(?:in|ft|mm|m|degrees)\b|\d+/\d)")
 _GLUE = "\u00a0"
 LEAST_COLUMNS = 20
 """Columns that a sentence gets, however narrow the page."""

@@ -19,7 +19,7 @@ CAUTION = (
 )
 _COLORS = {Level.HOLD: "red", Level.TIGHT: "yellow", Level.NOT_CHECKED: "blue"}
 _UNITS = {"ft-in": "feet and inches", "mm": "millimeters"}
-_HANG = 13
+_HANG = 15
 """Columns before a sentence: two, and room for NOT CHECKED."""
 
 
@@ -108,7 +108,8 @@ class _Told:
         for sentence in report.not_modelled:
             yield from self.page.wrapped("  ", sentence)
         for rule, why in report.does_not_apply.items():
-            yield from self.page.wrapped("  ", f"No {report.titles.get(rule, rule)}: {why}.")
+            title = report.titles.get(rule, rule)
+            yield from self.page.wrapped("  ", f"{title[:1].upper()}{title[1:]}: {why}.")
 
     def _missing(self, fold: Fold) -> Iterator[str]:
         yield from self._fold(Fold(fold.worst))
