@@ -100,7 +100,8 @@ def _length(text: str, units: Units | None, foot: Foot) -> float:
         return _bare(sign * float(body), plain, units)
     if metric := _METRIC.fullmatch(body):
         return _in_range(sign * float(metric[1]) * _METRIC_UNITS[metric[2]], plain)
-    inch = INCH if foot == "international" else SURVEY_FOOT / 12.0
+    # mm in an inch of either foot, as a ratio of whole numbers: 11 ft is then 3352.8 to the last digit
+    over, under = (127.0, 5.0) if foot == "international" else (100_000.0, 3937.0)
     if feet := _FEET.fullmatch(body):
         inches = 0.0
         if feet["inches"]:
@@ -109,9 +110,9 @@ def _length(text: str, units: Units | None, foot: Foot) -> float:
                 raise ValueError(f"{shown} has {inches:g} inches beside its feet; inches go up to 12")
             if not feet["feet"].isdigit():
                 raise ValueError(f"{shown} has decimals of a foot and inches as well; write one or the other")
-        return _in_range(sign * (float(feet["feet"]) * 12.0 + inches) * inch, plain)
+        return _in_range(sign * (float(feet["feet"]) * 12.0 + inches) * over / under, plain)
     if mark := _INCH_MARK.search(body):
-        return _in_range(sign * _inches(body[: mark.start()], shown, units) * inch, plain)
+        return _in_range(sign * _inches(body[: mark.start()], shown, units) * over / under, plain)
     if _INCHES.fullmatch(body):
         raise ValueError(f'{shown} has no unit; write {plain}" if inches are meant')
     if re.fullmatch(r"\.?(nan|inf|infinity)", body):

@@ -23,6 +23,7 @@ _ONE_OF = {
     "grade_beams": "grade beam",
     "embeds": "embed",
     "control_points": "control point",
+    "answered": "answer",
 }
 
 
@@ -53,11 +54,13 @@ class Block(NamedTuple):
         names = found.names
         if error["type"] == "missing" and names and isinstance(names[-1], int):
             names = names[:-1]
-        return self._told(found.place, names, wrong, instead)
+        place = found.key_place if error["type"] == "extra_forbidden" else found.place
+        return self._told(place, names, wrong, instead)
 
     def _told(self, place: Place, names: Names, wrong: str, instead: str) -> Told:
         field = in_words(self.raw, names, self.owner)
-        return Told(Problem(place, f"{field}: {wrong}" if field else wrong, instead), wrong)
+        joint = " " if wrong.startswith("is ") else ": "
+        return Told(Problem(place, f"{field}{joint}{wrong}" if field else wrong, instead), wrong)
 
     def _reason(self, error: ErrorDetails, found: Found) -> tuple[str, str]:
         """What is wrong and what would do, in plain words, for any error of validation."""
@@ -122,12 +125,14 @@ _LIMITS = (
 class Found(NamedTuple):
     """What stands at a path of fields.
 
-    place: its own, or where it is missing that of the block that should hold it; value: None where missing;
+    place: its own, or where it is missing that of the block that should hold it; key_place: of its name;
+    value: None where missing;
     names: the fields on the way, without steps that the raw data do not have (the tags of a union);
     there: whether its name stands in the file.
     """
 
     place: Place
+    key_place: Place
     value: Any
     names: Names
     there: bool
@@ -136,14 +141,16 @@ class Found(NamedTuple):
 def find(raw: Map, path: Sequence[str | int]) -> Found:
     """Look a path of fields up in raw data."""
     here: Any = raw
-    place, names, there = raw.place, Names(), True
+    place = key_place = raw.place
+    names, there = Names(), True
     for i, step in enumerate(path):
         is_last = i == len(path) - 1
         if isinstance(here, Map) and isinstance(step, str) and step in here.keys_at:
-            place, here = here.keys_at[step], here.get(step)
+            place = key_place = here.keys_at[step]
+            here = here.get(step)
         elif isinstance(here, Items) and isinstance(step, int) and step < len(here):
             here = here[step]
-            place = getattr(here, "place", place)
+            place = key_place = getattr(here, "place", place)
         elif is_last and isinstance(here, Map if isinstance(step, str) else Items):
             here, there = None, False
         else:
@@ -151,7 +158,7 @@ def find(raw: Map, path: Sequence[str | int]) -> Found:
         names.append(step)
         if isinstance(here, Text):
             place = here.place
-    return Found(place, here, names, there)
+    return Found(place, key_place, here, names, there)
 
 
 def in_words(raw: Map, names: Names, owner: str) -> str:

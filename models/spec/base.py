@@ -163,7 +163,7 @@ LENGTH = {
     "anyOf": [{"type": "string"}, {"type": "number"}],
     "description": 'a length such as 3\'-6 1/2", 42 1/2", 42.5 in, 3.54 ft, 1067 mm or 1.067 m; a bare '
     "number is mm, in a site whose units are mm",
-    "examples": ["3'-6 1/2\"", "42.5 in", "1067 mm"],
+    "examples": ['8"', "3'-6 1/2\"", "42.5 in", "200 mm"],
 }
 """JSON Schema of a length."""
 _LENGTH = WithJsonSchema(LENGTH)
@@ -209,6 +209,8 @@ Name = Annotated[
     str, BeforeValidator(_name), _schema("a name that begins with a letter", "string", examples=["B1"])
 ]
 """A name that can stand in an id."""
+Kind = Annotated[str, BeforeValidator(_line), _schema("the name of a kind", "string", examples=["tall"])]
+"""The name of a kind."""
 Mark = Annotated[
     str, BeforeValidator(_mark), _schema("a mark that begins with a letter", "string", examples=["P7"])
 ]

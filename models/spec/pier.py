@@ -10,7 +10,7 @@ from models.spec.base import (
     Angle,
     Coordinate,
     Exits,
-    Line,
+    Kind,
     Mark,
     Name,
     Point,
@@ -87,7 +87,7 @@ class PierSpec(KindSpec):
     y: Coordinate
     top: Coordinate = Field(description="elevation of the top of concrete")
     bottom: Coordinate = Field(description="elevation of the bottom of the pier")
-    kind: Line
+    kind: Kind
     turn: Angle = Field(0.0, description="degrees counterclockwise")
 
 
