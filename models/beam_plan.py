@@ -114,7 +114,7 @@ def _drilled(beam: BeamSpec, piers: list[PierSpec], outer: Loop, run: float) -> 
     outline = Outline(outer)
     for diameter, centers in _at_rods(beam, piers, run).items():
         fitting = centers[holes_fit(outer, centers, diameter)]
-        outline = outline.with_holes(drilled(outer, fitting, diameter, (), what).holes)
+        outline = Outline(outer, outline.holes + drilled(outer, fitting, diameter, (), what).holes)
     return outline
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import tau
 
 import numpy as np
 from numpy.typing import NDArray
 
 from models.motion import Array
-from models.outline import Loop, Outline, circle
+from models.outline import Loop, Outline
 
 Flags = NDArray[np.bool_]
 
@@ -27,11 +28,12 @@ def drilled(outer: Loop, centers: Array, diameter: float, openings: Sequence[Loo
     for k, fits in enumerate(holes_fit(outer, centers, diameter)):
         if not fits:
             raise ValueError(f"hole {k + 1} runs out of {what}")
-    apart = np.linalg.norm(centers[:, None, :] - centers[None, :, :], axis=2)
-    for i, j in zip(*np.nonzero(np.triu(apart < diameter, k=1)), strict=True):
-        raise ValueError(f"holes {i + 1} and {j + 1} of {what} run into each other")
+    apart = centers[:, None, :] - centers[None, :, :]
+    for i, j in zip(*np.nonzero(np.hypot(apart[..., 0], apart[..., 1]) < diameter), strict=True):
+        if i < j:
+            raise ValueError(f"holes {i + 1} and {j + 1} of {what} run into each other")
     rings = [opening.polyline(_CHORD_ERROR) for opening in openings]
-    edge = outer.polyline(_CHORD_ERROR)
+    edge = outer.polyline(_CHORD_ERROR) if rings else outer.starts
     for k, ring in enumerate(rings):
         name = f"opening {k + 1}" if len(rings) > 1 else "the opening"
         if not _inside(ring, edge).all() or _cross(ring, edge):
@@ -42,8 +44,8 @@ def drilled(outer: Loop, centers: Array, diameter: float, openings: Sequence[Loo
         for other in rings[:k]:
             if _inside(ring, other).any() or _inside(other, ring).any() or _cross(ring, other):
                 raise ValueError(f"two openings of {what} run into each other")
-    holes = [circle(diameter, (float(x), float(y))) for x, y in centers]
-    return Outline(outer).with_holes([*holes, *openings])
+    bores = tuple(bore(diameter, x, y) for x, y in centers.tolist())
+    return Outline(outer, bores).with_holes(openings)
 
 
 def holes_fit(outer: Loop, centers: Array, diameter: float) -> Flags:
@@ -71,22 +73,32 @@ def _inside(points: Array, ring: Array) -> Flags:
 
 def ring_distances(loop: Loop, points: Array) -> Array:
     """(n,) mm from points (n, 2) to the nearest point of a ring; arcs by closed form."""
-    best = np.full(len(points), np.inf)
-    for start, end, sweep, center in zip(loop.starts, loop.ends, loop.sweeps, loop.centers, strict=True):
-        near = np.minimum(np.linalg.norm(points - start, axis=1), np.linalg.norm(points - end, axis=1))
-        if sweep == 0.0:
-            along = end - start
-            t = np.clip((points - start) @ along / (along @ along), 0.0, 1.0)
-            near = np.minimum(near, np.linalg.norm(points - start - t[:, None] * along, axis=1))
-        else:
-            arm = start - center
-            out = points - center
-            turned = np.arctan2(arm[0] * out[:, 1] - arm[1] * out[:, 0], out @ arm) * np.sign(sweep)
-            on = np.mod(turned, 2.0 * np.pi) <= abs(sweep)
-            radial = np.abs(np.linalg.norm(out, axis=1) - np.linalg.norm(arm))
-            near = np.where(on, np.minimum(near, radial), near)
-        best = np.minimum(best, near)
-    return best
+    start, end = loop.starts, loop.ends
+    arc = loop.sweeps != 0.0
+    from_start = points[:, None, :] - start
+    near = np.hypot(from_start[..., 0], from_start[..., 1])
+    if not arc.all():
+        along = (end - start)[~arc]
+        offset = from_start[:, ~arc]
+        t = np.einsum("nej,ej->ne", offset, along) / np.einsum("ej,ej->e", along, along)
+        offset = offset - np.clip(t, 0.0, 1.0)[..., None] * along
+        near[:, ~arc] = np.hypot(offset[..., 0], offset[..., 1])
+    if arc.any():
+        arm, sweep = (start - loop.centers)[arc], loop.sweeps[arc]
+        out = points[:, None, :] - loop.centers[arc]
+        cross = arm[:, 0] * out[..., 1] - arm[:, 1] * out[..., 0]
+        turned = np.arctan2(cross, np.einsum("nej,ej->ne", out, arm)) * np.sign(sweep)
+        radial = np.abs(np.hypot(out[..., 0], out[..., 1]) - np.hypot(arm[:, 0], arm[:, 1]))
+        # Past its ends an arc is as near as its ends, and each is the start of this edge or of the next.
+        near[:, arc] = np.where(np.mod(turned, tau) <= np.abs(sweep), radial, near[:, arc])
+    least: Array = near.min(axis=1)
+    return least
+
+
+def bore(diameter: float, x: float, y: float) -> Loop:
+    """A round hole (mm) at (x, y), clockwise as holes run."""
+    start = np.array([[x + diameter / 2.0, y]])
+    return Loop(start, np.array([-tau]), np.array([[x, y]]))
 
 
 def _cross(p: Array, q: Array) -> bool:

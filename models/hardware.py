@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from models.drilled import bore as hole
 from models.outline import Loop, Outline, circle, hexagon, rectangle, turned
 
 
@@ -29,4 +30,4 @@ def washer(
 def _bored(loop: Loop, width: float, bore: float, x: float, y: float, what: str) -> Outline:
     if bore >= width:
         raise ValueError(f"the hole of the {what} is as wide as the {what}")
-    return Outline(loop).with_holes([circle(bore, (x, y))])
+    return Outline(loop, (hole(bore, x, y),))
