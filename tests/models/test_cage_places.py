@@ -7,6 +7,7 @@ import pytest
 
 from models.build import CannotBuild, build_site
 from models.part import Exit, Role
+from models.tie_shapes import hoop
 from tests.support.cages import DOWELS, IN, TIES, caged, pier, pier_spec, site_spec
 from tests.support.centerlines import assert_smooth
 
@@ -257,3 +258,17 @@ def test_metric_bars_take_the_drawn_bends_where_no_table_lists_them():
     # down.
     length = 700.0 + 400.0 - 12.6 - 87.6 + np.pi / 2.0 * 87.6 + 300.0
     assert cage.part("P7/dowel/1").solid.length == pytest.approx(length)
+
+
+def test_a_hoop_reaches_out_to_its_circle_and_no_further_and_nothing_of_it_stands_above_its_level():
+    shape = hoop(200.0, 1.5, 32.0, 12.7, 76.2)
+    reach = []
+    for start, center, axis, angle in zip(shape.knots, shape.centers, shape.axes, shape.angles, strict=False):
+        if angle > 0.0 and np.linalg.norm(start - center) > 100.0:
+            arm = start - center
+            turn = np.linspace(0.0, angle, 101)[:, None]
+            points = center + np.cos(turn) * arm + np.sin(turn) * np.cross(axis, arm)
+            reach.append(np.hypot(points[:, 0], points[:, 1]))
+    assert np.max(reach) == pytest.approx(200.0, abs=1e-9)
+    assert np.min(reach) > 200.0 - 1e-3
+    assert np.max(shape.knots[:, 2]) == pytest.approx(0.0, abs=1e-9)
