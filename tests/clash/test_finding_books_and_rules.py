@@ -1,0 +1,108 @@
+"""A new rule or rule book is one new file; both books judge a site through the same rules."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import clash.books
+import clash.rules
+from clash.books import books
+from clash.gap_table import Face
+from clash.rule import rules
+from models.part import Role
+from tests.support.tiny import bar, expect, judged, only, rod, site, tie, vertical
+
+OFF = pytest.mark.parametrize(("off", "holds"), [(-0.5, True), (0.0, False), (0.5, False)])
+METRIC = {"concrete": {"aggregate": 20.0, "exposure": "marine splash"}}
+
+
+@pytest.fixture(name="folder")
+def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """A folder that counts as a part of both packages for one test."""
+    for package in (clash.books, clash.rules):
+        monkeypatch.setattr(package, "__path__", [*package.__path__, str(tmp_path)])
+    books.cache_clear()
+    rules.cache_clear()
+    before = set(sys.modules)
+    yield tmp_path
+    for name in set(sys.modules) - before:
+        del sys.modules[name]
+    books.cache_clear()
+    rules.cache_clear()
+
+
+def test_a_third_book_is_a_folder(folder: Path) -> None:
+    (folder / "third").mkdir()
+    (folder / "third" / "__init__.py").write_text(
+        "from clash.books.aci_318_19 import Aci31819\n\n\n"
+        "class Third(Aci31819):\n    id = 'third'\n\n\nBOOK = Third()\n"
+    )
+    assert set(books()) == {"aci-318-19", "en-1992", "third"}
+
+
+def test_a_new_rule_is_a_file(folder: Path) -> None:
+    (folder / "none_at_all.py").write_text(
+        "from clash.rule import DoesNotApply, rule\n\n\n"
+        "@rule(id='none at all', title='nothing', source='nobody')\n"
+        "def none_at_all(view):\n    yield DoesNotApply('nothing to see')\n"
+    )
+    report = judged(site([vertical(1)]))
+    assert report.does_not_apply["none at all"] == "nothing to see"
+
+
+def test_two_rules_with_one_id_are_a_fault(folder: Path) -> None:
+    for name in ("one", "other"):
+        (folder / f"{name}.py").write_text(
+            "from clash.rule import rule\n\n\n"
+            "@rule(id='twice', title='t', source='s')\ndef twice(view):\n    return []\n"
+        )
+    with pytest.raises(AssertionError, match="twice"):
+        rules()
+
+
+@OFF
+def test_en_spacing(off: float, holds: bool) -> None:
+    # EN 1992-1-1 8.2(2): max(20, 20 + 5, 20) = 25 mm.
+    parts = [vertical(1, diameter=20.0), vertical(2, diameter=20.0)]
+    built = site(parts, pier=METRIC, rules="en-1992")
+    expect(judged(built, [("P1/vertical/1", "P1/vertical/2", 25.0 + off)]), "bar spacing", holds)
+
+
+@OFF
+def test_en_cover(off: float, holds: bool) -> None:
+    # Table 4.4N, S4, XS3: 45 and 10 mm deviation.
+    built = site([tie(1)], pier=METRIC, rules="en-1992")
+    expect(judged(built, [("P1/tie/1", Face.SIDE, 55.0 + off)]), "cover", holds)
+
+
+def test_en_says_nothing_of_rods_unless_the_site_does() -> None:
+    parts = [rod(1), rod(2, 60.0)]
+    report = judged(site(parts, pier=METRIC, rules="en-1992"))
+    assert "has no figure for it" in report.does_not_apply["rod spacing"]
+    assert report.rule_book.startswith("EN 1992-1-1")
+    asked = judged(site(parts, pier=METRIC | {"required": {"rod_spacing": 80.0}}, rules="en-1992"))
+    (found,) = only(asked, "rod spacing")
+    assert found.required_mm == 80.0
+    assert found.source == "as specified, required: rod spacing"
+    assert asked.overrides == ()
+
+
+def test_an_embed_that_no_book_knows_is_not_checked_and_the_site_decides() -> None:
+    conduit = bar("P1/embed/conduit", Role.EMBED, diameter=27.0, label="conduit")
+    report = judged(site([conduit], pier=METRIC), [("P1/embed/conduit", Face.SIDE, 5.0)])
+    assert {f.id for f in report.findings} == {
+        f"cover:P1:concrete.cover.{face}" for face in ("side", "top", "bottom")
+    }
+    out = judged(site([conduit], pier=METRIC), [("P1/embed/conduit", Face.SIDE, -5.0)])
+    assert "cover:P1/embed/conduit:P1/concrete/side" in {f.id for f in out.findings}
+    cover = {"side": 50.0, "top": 50.0, "bottom": 50.0}
+    told = judged(
+        site([conduit], pier={"concrete": {"cover": cover}}), [("P1/embed/conduit", Face.SIDE, 50.0)]
+    )
+    assert told.findings == ()
+    assert told.clear["cover"] == 3
+    assert told.overrides == ()
