@@ -101,9 +101,7 @@ class _Bench:
         """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
         for need in m.needs:
             self.overrides.look_at(rule, need, view.pier)
-            if m.reach is not None and need.value is not None and need.value > m.reach:
-                beyond_reach = Missing("reach", out_of_reach(need, m.reach, self.units))
-                lacks.setdefault(beyond_reach, (set(), need.source))
+        self._count_far(rule, m, lacks)
         n = len(m.measured)
         if n == 0:
             return
@@ -129,6 +127,20 @@ class _Bench:
             assert need.missing is not None
             parts, _ = lacks.setdefault(need.missing, (set(), need.source))
             parts.update(int(part) for part in (m.a[i], m.b[i]) if part >= 0)
+
+    def _count_far(self, rule: Rule, m: Measured, lacks: dict[Missing, tuple[set[int], str]]) -> None:
+        """Count the pairs that have no row as clear, unless a requirement may reach beyond where gaps end."""
+        if m.reach is None:
+            return
+        unsure = False
+        for need in m.needs:
+            missing = need.missing
+            if need.value is not None and need.value > m.reach:
+                missing = Missing("reach", out_of_reach(need, m.reach, self.units))
+            if missing is not None and m.far:
+                unsure = True
+                lacks.setdefault(missing, (set(), need.source))
+        self.clear[rule.id] += 0 if unsure else m.far
 
     def _judged(
         self, view: PierView, rule: Rule, m: Measured, i: int, need: Need, reserve: float, level: Level

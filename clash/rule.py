@@ -37,7 +37,8 @@ class Measured:
     negative.
     unit: what is counted, where the measurement is no length.
     tags: (n,) what tells rows of one part apart in their ids, where it is measured more than once.
-    reach: mm; pairs farther apart than this have no row, so that a larger need leaves something unlooked at.
+    reach: mm; pairs farther apart than this have no row, and are clear unless more than that is needed;
+    far: how many those are.
     """
 
     a: Index
@@ -52,6 +53,7 @@ class Measured:
     unit: str | None = None
     tags: tuple[str, ...] = ()
     reach: float | None = None
+    far: int = 0
 
 
 @dataclass(frozen=True, slots=True)

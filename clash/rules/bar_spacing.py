@@ -32,6 +32,7 @@ def bar_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
         yield DoesNotApply("no two longitudinal bars")
         return
     rows, a, b = view.pairs(bars, bars)
+    n = int(np.count_nonzero(bars))
     gap, at = view.gaps.gap[rows].copy(), view.middles[rows].copy()
     dowel = view.roles(Role.DOWEL)
     below = np.flatnonzero((at[:, 2] < view.pier.concrete.bottom + EPSILON) & (dowel[a] | dowel[b]))
@@ -53,6 +54,7 @@ def bar_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
         says="{a} and {b}: {measured} clear {where}, {required} needed ({source}).",
         which=np.maximum(index[a], index[b]),
         reach=view.within,
+        far=n * (n - 1) // 2 - len(rows),
     )
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from clash.need import Need, site_first
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
@@ -27,11 +29,19 @@ def rod_to_bar(view: PierView) -> Iterator[Measured | DoesNotApply]:
 
 def clear_of_rods(view: PierView, bars: frozenset[Role], need: Need) -> Measured:
     """Gaps of rods and their heads to bars of some roles, less those that touch on purpose or overlap."""
-    rows, a, b = view.pairs(view.roles(*ANCHORS, Role.HEAD), view.roles(*bars))
+    rods, others = view.roles(*ANCHORS, Role.HEAD), view.roles(*bars)
+    rows, a, b = view.pairs(rods, others)
     gap = view.gaps.gap[rows]
     keep = ~view.touching[a, b] & ~(gap < -EPSILON)
     return Measured(
-        a[keep], b[keep], gap[keep], (need,), view.middles[rows[keep]], says=CLEAR, reach=view.within
+        a[keep],
+        b[keep],
+        gap[keep],
+        (need,),
+        view.middles[rows[keep]],
+        says=CLEAR,
+        reach=view.within,
+        far=int(np.count_nonzero(rods) * np.count_nonzero(others)) - len(rows),
     )
 
 

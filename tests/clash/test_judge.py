@@ -334,6 +334,14 @@ def test_less_than_any_exposure_allows_is_on_hold_though_the_exposure_is_missing
     ]
 
 
+def test_bars_far_apart_are_clear_only_where_the_whole_need_is_known() -> None:
+    bars = [vertical(1), vertical(2), vertical(3)]
+    assert judged(site(bars, pier=STATED)).clear["bar spacing"] == 3
+    report = judged(site(bars, pier={"concrete": {"exposure": "weather"}}))
+    assert report.clear["bar spacing"] == 0
+    assert [f.id for f in report.findings] == ["bar spacing:P1:concrete.aggregate"]
+
+
 def test_a_need_beyond_the_reach_of_the_gaps_leaves_pairs_unlooked_at_and_says_so() -> None:
     asked = STATED | {"required": {"bar_clear": 160.0, "rod_bar_clear": 150.0}}
     report = judged(site([vertical(1), vertical(2), rod(1)], pier=asked))
