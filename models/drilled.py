@@ -14,7 +14,7 @@ from models.outline import Loop, Outline
 Flags = NDArray[np.bool_]
 
 _CHORD_ERROR = 0.05
-"""mm: openings of any outline are tried for crossings on polygons true to this."""
+"""mm: outlines are tried for crossings on polygons true to this, or to a millionth of their size."""
 
 
 def drilled(outer: Loop, centers: Array, diameter: float, openings: Sequence[Loop], what: str) -> Outline:
@@ -32,8 +32,8 @@ def drilled(outer: Loop, centers: Array, diameter: float, openings: Sequence[Loo
     for i, j in zip(*np.nonzero(np.hypot(apart[..., 0], apart[..., 1]) < diameter), strict=True):
         if i < j:
             raise ValueError(f"holes {i + 1} and {j + 1} of {what} run into each other")
-    rings = [opening.polyline(_CHORD_ERROR) for opening in openings]
-    edge = outer.polyline(_CHORD_ERROR) if rings else outer.starts
+    rings = [_polygon(opening) for opening in openings]
+    edge = _polygon(outer) if rings else outer.starts
     for k, ring in enumerate(rings):
         name = f"opening {k + 1}" if len(rings) > 1 else "the opening"
         if not _inside(ring, edge).all() or _cross(ring, edge):
@@ -57,7 +57,12 @@ def holes_fit(outer: Loop, centers: Array, diameter: float) -> Flags:
 
 def encloses(loop: Loop, points: Array) -> Flags:
     """(n,): whether points (n, 2) lie inside a ring; nearer an arc than 0.05 mm, either answer may come."""
-    return _inside(points, loop.polyline(_CHORD_ERROR))
+    return _inside(points, _polygon(loop))
+
+
+def _polygon(loop: Loop) -> Array:
+    """(m, 2): a ring as a polygon of a bounded number of corners, however large the ring."""
+    return loop.polyline(max(_CHORD_ERROR, 1e-6 * loop.perimeter))
 
 
 def _inside(points: Array, ring: Array) -> Flags:
@@ -80,7 +85,8 @@ def ring_distances(loop: Loop, points: Array) -> Array:
     if not arc.all():
         along = (end - start)[~arc]
         offset = from_start[:, ~arc]
-        t = np.einsum("nej,ej->ne", offset, along) / np.einsum("ej,ej->e", along, along)
+        length2 = np.maximum(np.einsum("ej,ej->e", along, along), 1e-300)
+        t = np.einsum("nej,ej->ne", offset, along) / length2
         offset = offset - np.clip(t, 0.0, 1.0)[..., None] * along
         near[:, ~arc] = np.hypot(offset[..., 0], offset[..., 1])
     if arc.any():
