@@ -116,7 +116,7 @@ def test_a_dowel_against_its_vertical_is_a_lap_and_two_laps_keep_their_distance(
     report = judged(site([*dowels, vertical(1), vertical(2)], pier=STATED), gaps)
     (found,) = only(report, "bar spacing")
     assert found.id == "bar spacing:P1/dowel/1:P1/vertical/2"
-    # Six pairs: two laps and the finding, the pair 60 mm apart, and the two that are farther apart than 150 mm.
+    # Six pairs: two laps and the finding, the pair 60 mm apart, and the two farther apart than 150 mm.
     assert report.clear["bar spacing"] == 3
 
 
