@@ -43,17 +43,28 @@ class _Spot:
 
 
 def listed_dowels(
-    dowels: Dowels, at: Sequence[Plan], plan: CagePlan, bottom: float, frame: Motion
+    dowels: Dowels,
+    at: Sequence[Plan],
+    plan: CagePlan,
+    stands: tuple[Stand, ...],
+    held: float,
+    bottom: float,
+    frame: Motion,
 ) -> tuple[DowelPlace, ...]:
-    """Dowels as found, each at its own center (mm, pier's frame); bottom: elevation of the pier's, mm."""
+    """Dowels as found, each at its own center (mm, pier's frame); bottom: elevation of the pier's, mm.
+
+    One that stands against a vertical of radius `held` (mm), to within the fitting tolerance, laps it.
+    """
     it = bar(dowels.size)
-    return tuple(
-        DowelPlace(
-            _solid(dowels, it, (x, y), (x - plan.center[0], y - plan.center[1]), bottom),
-            f"{k + 1} ({wind(frame, x, y)})",
-        )
-        for k, (x, y) in enumerate(at)
-    )
+    upright = np.array([[s.x, s.y] for s in stands]).reshape(-1, 2)
+    contact = held + it.diameter / 2.0
+    places = []
+    for k, (x, y) in enumerate(at):
+        off = np.abs(np.hypot(upright[:, 0] - x, upright[:, 1] - y) - contact)
+        against = int(np.argmin(off)) if len(off) and np.min(off) <= FITTING else None
+        solid = _solid(dowels, it, (x, y), (x - plan.center[0], y - plan.center[1]), bottom)
+        places.append(DowelPlace(solid, f"{k + 1} ({wind(frame, x, y)})", against))
+    return tuple(places)
 
 
 def lapped_dowels(

@@ -158,7 +158,7 @@ def _dowels(
     if cage.dowels is None:
         return ()
     if cage.dowels.at is not None:
-        return listed_dowels(cage.dowels, cage.dowels.at, plan, bottom, frame)
+        return listed_dowels(cage.dowels, cage.dowels.at, plan, places, held, bottom, frame)
     if cage.dowels.count is None:
         raise ValueError("the dowels need their count, or their places")
     return lapped_dowels(cage.dowels, cage.dowels.count, plan, places, held, tie, lateral, bottom)

@@ -272,3 +272,15 @@ def test_a_hoop_reaches_out_to_its_circle_and_no_further_and_nothing_of_it_stand
     assert np.max(reach) == pytest.approx(200.0, abs=1e-9)
     assert np.min(reach) > 200.0 - 1e-3
     assert np.max(shape.knots[:, 2]) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_dowel_found_against_a_vertical_laps_it_and_one_found_apart_laps_none():
+    counted = caged(dowels=DOWELS | {"count": 4})
+    x, y = counted.part("P7/dowel/1").solid.knots[0, :2]
+    shift = 0.6  # mm: more than the fitting tolerance, away from the corner
+    found = caged(
+        dowels={k: v for k, v in DOWELS.items() if k != "count"}
+        | {"at": [[f"{x} mm", f"{y} mm"], [f"{x - shift * np.sign(x)} mm", f"{y - shift * np.sign(y)} mm"]]}
+    )
+    assert found.part("P7/dowel/1").touches >= {"P7/vertical/1"}
+    assert not {t for t in found.part("P7/dowel/2").touches if "/vertical/" in t}
