@@ -33,8 +33,7 @@ class Cylinders:
 
 
 def outer_cylinders(bar: Swept, sagitta: float) -> Cylinders:
-    """Cylinders that hold the bar, its bends cut so that no arc rises above its chord by more than `sagitta`
-    mm."""
+    """Cylinders that hold the bar, no cut of a bend rising above its chord by more than `sagitta` mm."""
     starts, ends, radii, holds = [], [], [], []
     pieces = zip(bar.knots[:-1], bar.knots[1:], bar.angles, bar.centers, bar.axes, strict=True)
     for start, end, angle, center, axis in pieces:

@@ -21,15 +21,21 @@ KINK = 1e-2
 One that leans more is no minimum, the next piece has a nearer point.
 """
 
+ROOM = 1e-6
+"""mm above a proven ceiling that a candidate may still lie, so that rounding cannot lose the one that reaches
+it."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Best:
     """The least valid gap of n pairs so far: gap (n,) mm, on_a, on_b (3, n) mm; changed in place.
 
+    ceiling: (n,) mm, no gap is more, whether or not it was found yet.
     within: mm; what is certainly farther need not be found.
     """
 
     gap: Array
+    ceiling: Array
     on_a: Array
     on_b: Array
     within: float
@@ -37,11 +43,12 @@ class Best:
     @staticmethod
     def none_yet(n: int, within: float) -> Best:
         """Infinite gaps, to be bettered."""
-        return Best(np.full(n, np.inf), np.full((3, n), np.nan), np.full((3, n), np.nan), within)
+        nowhere = np.full((3, n), np.nan)
+        return Best(np.full(n, np.inf), np.full(n, np.inf), nowhere, nowhere.copy(), within)
 
     def limit(self, pair: Index) -> Array:
         """(k,) mm: what a candidate of these pairs has to be less than."""
-        return np.minimum(self.gap[pair], self.within)
+        return np.minimum(np.minimum(self.gap[pair], self.ceiling[pair] + ROOM), self.within)
 
     def offer(self, pair: Index, gap: Array, on_a: Array, on_b: Array) -> None:
         """Keep what is less than the least so far; pair (k,) may name a pair many times."""
@@ -105,6 +112,9 @@ def offer_barrels(
     free_b, open_b, drop_b = leaning(pieces, b, at_b, line, distance)
     # two ends side by side, flush: their faces may touch without the bars sharing anything
     undecided = open_a | open_b | (free_a & free_b & (gap < 0.0))
+    # even then the line between the centerlines ends in both bars, and at a barrel where it stands square
+    ceiling = gap + np.where(open_a | drop_a, radius_a, 0.0) + np.where(open_b | drop_b, radius_b, 0.0)
+    np.minimum.at(best.ceiling, pair[undecided], np.maximum(ceiling[undecided], 0.0))
     good = np.flatnonzero(~(undecided | drop_a | drop_b) & (gap < best.gap[pair]))
     if len(good):
         away = line[:, good] / np.where(distance[good] > 0.0, distance[good], 1.0)

@@ -59,7 +59,9 @@ def disk_to_disk(a: Disks, b: Disks, limit: Array) -> tuple[Array, Array]:
     limit: (n,) mm; distances that are certainly no less need not be right.
     """
     n = len(a.radius)
-    forth, back = minima_along(a.rims(), b, limit), minima_along(b.rims(), a, limit)
+    least_only = np.ones(n, dtype=bool)
+    forth = minima_along(a.rims(), b, limit, least_only)
+    back = minima_along(b.rims(), a, limit, least_only)
     on_a = np.concatenate([forth.on_arc, back.on_set], axis=1)
     on_b = np.concatenate([forth.on_set, back.on_arc], axis=1)
     problem = np.concatenate([forth.problem, back.problem])

@@ -74,12 +74,47 @@ class Arcs:
             self.half[which],
         )
 
+    def part(self, turn: Array, half: Array) -> Arcs:
+        """Shorter arcs of the same circles.
+
+        Their middles turned by angles (n,), half as long as half (n,) says.
+        """
+        c, s = np.cos(turn), np.sin(turn)
+        return Arcs(
+            self.center,
+            c * self.middle + s * self.across,
+            c * self.across - s * self.middle,
+            self.radius,
+            half,
+        )
+
+    def bend_at(self, one: Array, other: Array, apart: Array) -> Array:
+        """(n,) how fast half the squared distance to the circles can turn down, at worst, between points.
+
+        one, other: (3, n), `apart` (n,) mm or less along a path. At rho from the circle's axis the squared
+        distance bends down by radius / rho - 1 along the circle; infinite where the path may meet the axis.
+        """
+        least = np.full(apart.shape, np.inf)
+        for points in (one, other):
+            y = minus(points, self.center)
+            u, v = dot(y, self.middle), dot(y, self.across)
+            least = np.minimum(least, np.sqrt(u * u + v * v))
+        least = np.maximum(least - apart / 2.0, 1e-9)
+        return np.maximum(self.radius / least - 1.0, 0.0)
+
     def at(self, turn: Array) -> tuple[Array, Array]:
         """Points and unit tangents at angles (..., n) from the middles."""
         c, s = np.cos(turn), np.sin(turn)
-        rc, rs = self.radius * c, self.radius * s
-        point = along(along(self.center, rc, self.middle), rs, self.across)
-        return point, np.stack([c * self.across[k] - s * self.middle[k] for k in range(3)])
+        point: Array = np.empty((3, *c.shape))
+        tangent: Array = np.empty((3, *c.shape))
+        for k in range(3):
+            middle, across = self.middle[k], self.across[k]
+            np.multiply(c, self.radius * middle, out=point[k])
+            point[k] += s * (self.radius * across)
+            point[k] += self.center[k]
+            np.multiply(c, across, out=tangent[k])
+            tangent[k] -= s * middle
+        return point, tangent
 
     def feet(self, points: Array) -> tuple[Array, Place]:
         """Radially onto the circle within the arc's sector, else the nearer end.

@@ -31,7 +31,7 @@ from models.motion import Array
 
 SLACK = 1e-9
 """mm: how much less than the best a lower bound has to be to be worth measuring."""
-TOUCH = 1e-9
+TOUCH = 1e-7
 """mm: ends nearer than this share a point."""
 
 
@@ -76,6 +76,7 @@ def _place(at: Array, length: Array) -> Place:
 def _bends(best: Best, pieces: Pieces, near: PiecePairs) -> PiecePairs:
     """Measure bends against anything; what is left for the ends to decide comes back."""
     left = []
+    loose = pieces.free_start | pieces.free_end
     swap = ~pieces.bent[near.a]
     arc, other = np.where(swap, near.b, near.a), np.where(swap, near.a, near.b)
     for both in (False, True):
@@ -84,7 +85,7 @@ def _bends(best: Best, pieces: Pieces, near: PiecePairs) -> PiecePairs:
             continue
         sets = pieces.arcs(other[which]) if both else pieces.segments(other[which])
         limit = best.limit(near.pair[which]) + pieces.radius[arc[which]] + pieces.radius[other[which]]
-        found = minima_along(pieces.arcs(arc[which]), sets, limit)
+        found = minima_along(pieces.arcs(arc[which]), sets, limit, ~(loose[arc[which]] | loose[other[which]]))
         at = which[found.problem]
         turned = swap[at]
         on_a = np.where(turned, found.on_set, found.on_arc)
@@ -129,7 +130,8 @@ def _end_to_barrel(best: Best, pieces: Pieces, near: PiecePairs, swapped: bool, 
             continue
         which, disks = which[worth], disks.take(worth)
         if bent:
-            found = minima_along(pieces.arcs(other[which]), disks, limit[worth])
+            sure = ~(pieces.free_start | pieces.free_end)[other[which]]
+            found = minima_along(pieces.arcs(other[which]), disks, limit[worth], sure)
             which, on_disk, on_line, place = which[found.problem], found.on_set, found.on_arc, found.arc_place
         else:
             on_disk, on_line, place = disk_to_segment(disks, pieces.segments(other[which]))
@@ -168,5 +170,7 @@ def _end_to_end(best: Best, pieces: Pieces, near: PiecePairs, a_end: bool, b_end
     near, disk_a, disk_b, limit = near.take(which), disk_a.take(which), disk_b.take(which), limit[which]
     on_a, on_b = disk_to_disk(disk_a, disk_b, np.maximum(limit, TOUCH))
     distance = norm(minus(on_a, on_b))
-    depth = capped(pieces, near.a, near.b, np.maximum(-cut_depth(disk_a, disk_b), near.floor))
-    best.offer(near.pair, np.where(distance > TOUCH, distance, depth), on_a, on_b)
+    rise = cut_depth(disk_a, disk_b)
+    cut = (distance <= TOUCH) | (np.isfinite(rise) & (rise > 0.0))
+    depth = capped(pieces, near.a, near.b, np.maximum(-rise, near.floor))
+    best.offer(near.pair, np.where(cut, depth, distance), on_a, on_b)

@@ -26,11 +26,16 @@ def norm(a: Array) -> Array:
 
 def minus(a: Array, b: Array) -> Array:
     """a - b of (3, ...) vectors whose trailing axes broadcast."""
-    return np.stack([a[0] - b[0], a[1] - b[1], a[2] - b[2]])
+    out: Array = np.empty((3, *np.broadcast_shapes(a.shape[1:], b.shape[1:])))
+    for k in range(3):
+        np.subtract(a[k], b[k], out=out[k])
+    return out
 
 
 def along(start: Array, step: Array, direction: Array) -> Array:
-    """start + step * direction; start, direction (3, ...), step (...)."""
-    return np.stack(
-        [start[0] + step * direction[0], start[1] + step * direction[1], start[2] + step * direction[2]]
-    )
+    """start + step * direction; start, direction (3, ...), step (...), whose trailing axes broadcast."""
+    out: Array = np.empty((3, *np.broadcast_shapes(start.shape[1:], step.shape, direction.shape[1:])))
+    for k in range(3):
+        np.multiply(step, direction[k], out=out[k])
+        out[k] += start[k]
+    return out

@@ -1,0 +1,176 @@
+"""Every gap of every pier: parts that come near each other, and parts against the faces of the concrete."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from clash.gap_table import WITHIN, GapTable, Index
+from clash.kernel.bars.swept import swept_swept
+from clash.kernel.faces import face_gaps
+from clash.kernel.nearest import Nearest
+from clash.kernel.prism_prism import prism_prism
+from clash.kernel.prism_table import PrismTable
+from clash.kernel.swept_prism import swept_prism
+from clash.kernel.tables import SweptTable
+from models.motion import Array
+from models.part import Role
+from models.pier import Pier
+from models.solids import Prism, Swept
+
+BATCH = 4096
+"""parts laid out at a time: enough to spread numpy's overhead, few enough to stay under 100 MB."""
+CHUNK = 16384
+"""pairs measured at a time."""
+
+
+def measure(piers: Sequence[Pier], within: float = WITHIN) -> GapTable:
+    """All gaps of these piers up to `within` mm, sorted by pier, then a, then b.
+
+    Parts of different piers are never measured against each other; the concrete itself is measured as faces.
+    A gap that could not be measured is NaN and stays in the table.
+    """
+    tables = [_measured(piers[first:last], first, within) for first, last in _batches(piers)]
+    return _sorted(tables)
+
+
+def _batches(piers: Sequence[Pier]) -> Iterator[tuple[int, int]]:
+    first = parts = 0
+    for k, pier in enumerate(piers):
+        if parts and parts + len(pier.parts) > BATCH:
+            yield first, k
+            first, parts = k, 0
+        parts += len(pier.parts)
+    if len(piers) > first:
+        yield first, len(piers)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Layout:
+    """The parts of some piers side by side: n parts, which pier and which of its parts each is.
+
+    row: (n,) where it stands in the table of its family; swept: (n,) bool; low, high: (3, n) mm, its box.
+    """
+
+    pier: Index
+    part: Index
+    row: Index
+    swept: np.ndarray[tuple[int], np.dtype[np.bool_]]
+    low: Array
+    high: Array
+    bars: SweptTable
+    prisms: PrismTable
+
+
+def _laid_out(piers: Sequence[Pier]) -> _Layout:
+    which = [
+        (k, i)
+        for k, pier in enumerate(piers)
+        for i, p in enumerate(pier.parts)
+        if p.role is not Role.CONCRETE
+    ]
+    solids = [piers[k].parts[i].solid for k, i in which]
+    swept = np.array([isinstance(s, Swept) for s in solids], dtype=bool)
+    bars = SweptTable.of([s for s in solids if isinstance(s, Swept)])
+    prisms = PrismTable.of([s for s in solids if isinstance(s, Prism)])
+    pier, part = np.array(which, dtype=np.intp).reshape(-1, 2).T
+    low, high = np.zeros((3, len(solids))), np.zeros((3, len(solids)))
+    low[:, swept], high[:, swept] = _boxes(bars)
+    low[:, ~swept], high[:, ~swept] = prisms.box_lo.T, prisms.box_hi.T
+    row = np.where(swept, np.cumsum(swept), np.cumsum(~swept)) - 1
+    return _Layout(pier, part, row, swept, low, high, bars, prisms)
+
+
+def _boxes(bars: SweptTable) -> tuple[Array, Array]:
+    """Boxes (3, n) of bars, none too small: a bend is held in its whole circle's reach along its chord."""
+    if not len(bars.radius):
+        return np.zeros((3, 0)), np.zeros((3, 0))
+    sagitta = np.zeros(len(bars.angle))
+    bent = bars.angle > 0.0
+    arm = np.linalg.norm(bars.start[bent] - bars.center[bent], axis=1)
+    sagitta[bent] = arm * (1.0 - np.cos(bars.angle[bent] / 2.0))
+    low = np.minimum(bars.start, bars.end).T - sagitta
+    high = np.maximum(bars.start, bars.end).T + sagitta
+    first = bars.first[:-1]
+    return (
+        np.minimum.reduceat(low, first, axis=1) - bars.radius,
+        np.maximum.reduceat(high, first, axis=1) + bars.radius,
+    )
+
+
+def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
+    """Pairs of parts of one pier whose boxes come within `within` mm of each other along every axis."""
+    counts = np.bincount(parts.pier)
+    starts = np.concatenate([[0], np.cumsum(counts)])
+    widest = int(counts.max(initial=0))
+    slot = np.arange(len(parts.pier)) - starts[parts.pier]
+    near = np.tri(widest, k=-1, dtype=bool).T[None].repeat(len(counts), axis=0)
+    for axis in range(3):
+        low, high = np.full((len(counts), widest), np.inf), np.full((len(counts), widest), -np.inf)
+        low[parts.pier, slot] = parts.low[axis] - within
+        high[parts.pier, slot] = parts.high[axis]
+        meet = low[:, :, None] <= high[:, None, :]
+        near &= meet
+        near &= meet.transpose(0, 2, 1)
+    pier, i, j = np.nonzero(near)
+    return starts[pier] + i, starts[pier] + j
+
+
+def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:
+    parts = _laid_out(piers)
+    i, j = _near(parts, within)
+    tables = []
+    bar_i, bar_j = parts.swept[i], parts.swept[j]
+
+    def bars(a: Index, b: Index) -> Nearest:
+        return swept_swept(parts.bars, parts.row[a], parts.row[b], within)
+
+    def bar_and_prism(a: Index, b: Index) -> Nearest:
+        return swept_prism(parts.bars, parts.prisms, parts.row[a], parts.row[b])
+
+    def prism_and_bar(a: Index, b: Index) -> Nearest:
+        return bar_and_prism(b, a).swapped()
+
+    def two_prisms(a: Index, b: Index) -> Nearest:
+        return prism_prism(parts.prisms, parts.row[a], parts.row[b])
+
+    for which, kernel in (
+        (bar_i & bar_j, bars),
+        (bar_i & ~bar_j, bar_and_prism),
+        (~bar_i & bar_j, prism_and_bar),
+        (~bar_i & ~bar_j, two_prisms),
+    ):
+        tables += list(_kept(parts, i[which], j[which], kernel, within))
+    tables.append(face_gaps(piers, within))
+    table = _sorted(tables)
+    return GapTable(table.pier + offset, table.a, table.b, table.gap, table.at_a, table.at_b)
+
+
+def _kept(
+    parts: _Layout, i: Index, j: Index, kernel: Callable[[Index, Index], Nearest], within: float
+) -> Iterator[GapTable]:
+    for k in range(0, len(i), CHUNK):
+        a, b = i[k : k + CHUNK], j[k : k + CHUNK]
+        found = kernel(a, b)
+        keep = ~(found.gap > within)  # NaN stays: not checked is told, never dropped
+        a, b = a[keep], b[keep]
+        yield GapTable(
+            parts.pier[a], parts.part[a], parts.part[b], found.gap[keep], found.at_a[keep], found.at_b[keep]
+        )
+
+
+def _sorted(tables: Sequence[GapTable]) -> GapTable:
+    if not tables:
+        none = np.zeros(0, dtype=np.intp)
+        return GapTable(none, none, none, np.zeros(0), np.zeros((0, 3)), np.zeros((0, 3)))
+    whole = GapTable(
+        np.concatenate([t.pier for t in tables]),
+        np.concatenate([t.a for t in tables]),
+        np.concatenate([t.b for t in tables]),
+        np.concatenate([t.gap for t in tables]),
+        np.concatenate([t.at_a for t in tables]),
+        np.concatenate([t.at_b for t in tables]),
+    )
+    return whole.take(np.lexsort((whole.b, whole.a, whole.pier)))
