@@ -34,6 +34,9 @@ COLUMNS = (
     "id",
 )
 
+DECIMALS = 6
+"""Of a millimeter: what's beyond is float noise, and no tape shows it."""
+
 
 def findings_csv(report: Report) -> bytes:
     """One line per finding, UTF-8 with a byte order mark and CRLF, as spreadsheets want it.
@@ -56,4 +59,4 @@ def _cell(value: Any) -> Any:
     """A cell that stays what it is: numbers as numbers, text as text, never a formula."""
     if isinstance(value, str) and value.startswith(("=", "+", "-", "@", "\t", "\r")):
         return "'" + value
-    return value
+    return round(value, DECIMALS) if isinstance(value, float) else value

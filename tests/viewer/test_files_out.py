@@ -100,6 +100,13 @@ def test_no_cell_is_a_formula(text: str) -> None:
     assert row["answered"] == "'" + text
 
 
+def test_numbers_carry_no_float_noise() -> None:
+    (row,) = rows(
+        findings_csv(report(finding(1, measured_mm=888.9999999999999, reserve_mm=-76.20000000000016)))
+    )
+    assert (row["measured_mm"], row["reserve_mm"]) == ("889.0", "-76.2")
+
+
 def test_commas_quotes_lines_and_other_alphabets_survive() -> None:
     says = 'Rod 3, 0.38" clear;\nsecond line, Übergang №8'
     (row,) = rows(findings_csv(report(finding(1, says=says))))
