@@ -34,7 +34,8 @@ class Swept:
         """(n,) mm: the length of each piece along the centerline."""
         chord = np.linalg.norm(np.diff(self.knots, axis=0), axis=1)
         bend = np.linalg.norm(self.knots[:-1] - self.centers, axis=1) * self.angles
-        return np.where(self.angles > 0.0, bend, chord)
+        lengths: Array = np.where(self.angles > 0.0, bend, chord)
+        return lengths
 
     @property
     def length(self) -> float:
