@@ -138,7 +138,7 @@ def test_a_shown_hold_never_reads_as_met(units: str, measured: float) -> None:
 
 
 def test_a_sentence_names_both_things_the_place_the_figures_and_the_source() -> None:
-    parts = [rod(3, label="rod 3 (SE)"), vertical(2, label="vertical at the SE corner")]
+    parts = [vertical(2, label="vertical at the SE corner"), rod(3, label="rod 3 (SE)")]
     built = site(parts, pier=STATED, units="ft-in")
     at = (200.0, -200.0, -11.375 * INCH)
     (found,) = only(judged(built, [("P1/rod/3", "P1/vertical/2", 0.38 * INCH, at)]), "rod to bar")

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 
 from clash.findings import Level
@@ -9,6 +12,7 @@ from models.motion import Motion
 from models.outline import circle, rectangle
 from models.part import Exit, Part, Role
 from models.site import Site
+from models.solids import Swept
 from tests.support.tiny import (
     INCH,
     STATED,
@@ -22,6 +26,11 @@ from tests.support.tiny import (
     vertical,
 )
 
+LAPPED = {
+    "verticals": {"size": "No. 8", "count": 4},
+    "dowels": {"size": "No. 8", "count": 1, "height": 700, "lap": 600},
+}
+"""A cage whose dowels are to lap by 600 mm."""
 OFF = pytest.mark.parametrize(("off", "holds"), [(-0.5, True), (0.0, False), (0.5, False)])
 
 
@@ -56,6 +65,23 @@ def test_the_edge_distance_that_the_site_specifies_on_an_arc(off: float, holds: 
     found = expect(judged(built), "rod edge", holds)
     if holds:
         assert found[0].measured_mm == pytest.approx(79.5)
+
+
+@OFF
+def test_rods_that_lean_toward_each_other_are_as_far_apart_as_at_their_nearer_end(
+    off: float, holds: bool
+) -> None:
+    for at_top, at_foot in ((101.6 + off, 140.0), (140.0, 101.6 + off)):
+        leaning = rod(2)
+        assert isinstance(leaning.solid, Swept)
+        low, top = leaning.solid.knots.copy()
+        # From -600 to 150 mm: at the top of concrete it has come 600 of the 750 mm.
+        low[0], top[0] = at_foot, at_foot + (at_top - at_foot) * 750.0 / 600.0
+        solid = replace(leaning.solid, knots=np.array([low, top]))
+        report = judged(site([rod(1), replace(leaning, solid=solid)], pier=STATED))
+        found = expect(report, "rod spacing", holds)
+        if holds:
+            assert found[0].measured_mm == pytest.approx(101.1)
 
 
 def test_without_torque_the_cover_decides_the_edge() -> None:
@@ -188,7 +214,7 @@ def test_a_beam_answers_for_its_holes_over_this_pier_and_two_beams_share_rods() 
         slab("B2/beam", Role.BEAM, rectangle(150.0, 400.0, (-125.0, 0.0)), 0.0, 300.0,
              holes=[circle(40.0, (-100.0, 0.0))], motion=run, label="beam B2"),
     ]  # fmt: skip
-    gaps = [("P1/rod/1", "B1/beam", 7.3), ("P1/rod/2", "B2/beam", 7.3), ("P1/rod/2", "B1/beam", 50.0)]
+    gaps = [("P1/rod/1", "B1/beam", 7.3), ("P1/rod/2", "B2/beam", 7.3), ("P1/rod/2", "B1/beam", 5.0)]
     report = judged(site(parts, extra={"beams": beams, "piers": two}), gaps)
     assert {f.rule for f in report.findings} & {
         "rod without a hole",
@@ -205,29 +231,39 @@ def test_a_beam_answers_for_its_holes_over_this_pier_and_two_beams_share_rods() 
 @pytest.mark.parametrize(("off", "holds"), [(-0.5, True), (0.0, False), (0.5, False)])
 def test_the_lap_of_a_dowel_as_specified(off: float, holds: bool) -> None:
     # The vertical starts at -925, the dowel ends at -925 + 600 + off.
-    dowels = {"size": "No. 8", "count": 1, "height": 700, "lap": 600}
-    cage = {"verticals": {"size": "No. 8", "count": 4}, "dowels": dowels}
     parts = [
         bar("P1/dowel/1", Role.DOWEL, 25.4, low=-1200.0, high=-325.0 + off, exits=[Exit.BOTTOM]),
         vertical(1, 0.0, low=-925.0),
         vertical(2, 200.0, low=-500.0),
     ]
-    found = expect(judged(site(parts, pier=STATED | {"cage": cage})), "dowel lap", holds)
+    found = expect(judged(site(parts, pier=STATED | {"cage": LAPPED})), "dowel lap", holds)
     if holds:
         assert found[0].parts == ("P1/dowel/1", "P1/vertical/1")
         assert found[0].measured_mm == pytest.approx(599.5)
 
 
 def test_a_short_vertical_cuts_the_lap_and_a_dowel_below_it_has_none() -> None:
-    dowels = {"size": "No. 8", "count": 1, "height": 700, "lap": 600}
-    cage = {"verticals": {"size": "No. 8", "count": 4}, "dowels": dowels}
     for dowel_top, high, lap in ((-300.0, -400.0, 525.0), (-950.0, -50.0, 0.0)):
         parts = [
             bar("P1/dowel/1", Role.DOWEL, 25.4, low=-1200.0, high=dowel_top),
             vertical(1, low=-925.0, high=high),
         ]
-        (found,) = only(judged(site(parts, pier=STATED | {"cage": cage})), "dowel lap")
+        (found,) = only(judged(site(parts, pier=STATED | {"cage": LAPPED})), "dowel lap")
         assert found.measured_mm == pytest.approx(lap)
+
+
+def test_a_lap_starts_where_the_later_of_the_two_starts() -> None:
+    parts = [bar("P1/dowel/1", Role.DOWEL, 25.4, low=-800.0, high=-300.0), vertical(1, low=-925.0)]
+    (found,) = only(judged(site(parts, pier=STATED | {"cage": LAPPED})), "dowel lap")
+    assert found.measured_mm == pytest.approx(500.0)
+
+
+def test_a_dowel_laps_the_vertical_that_it_touches_rather_than_a_nearer_one() -> None:
+    dowel = bar("P1/dowel/1", Role.DOWEL, 0.0, low=-1200.0, high=-300.0, touches=["P1/vertical/2"])
+    parts = [dowel, vertical(1, 25.0, low=-500.0), vertical(2, -26.0, low=-700.0)]
+    (found,) = only(judged(site(parts, pier=STATED | {"cage": LAPPED})), "dowel lap")
+    assert found.parts == ("P1/dowel/1", "P1/vertical/2")
+    assert found.measured_mm == pytest.approx(400.0)
 
 
 def test_no_lap_asked_for_is_no_rule() -> None:
