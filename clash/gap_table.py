@@ -35,10 +35,11 @@ class Face(IntEnum):
 class GapTable:
     """Gaps in columns, sorted by pier.
 
-    pier: (n,) index into the piers measured; a: (n,) index into that pier's parts; b: (n,) likewise, or a Face.
-    Between parts a < b. gap: (n,) mm, negative = they overlap (or the part reaches out through the face).
-    at_a, at_b: (n, 3) mm, in the pier's frame, the two nearest points; where parts overlap both are a point in or
-    near the shared space.
+    pier: (n,) index into the piers measured; a: (n,) index into that pier's parts; b: (n,) likewise, or a
+    Face. Between parts a < b.
+    gap: (n,) mm, negative = they overlap (or the part reaches out through the face).
+    at_a, at_b: (n, 3) mm, in the pier's frame, the two nearest points; where parts overlap both are a point
+    in or near the shared space.
     """
 
     pier: Index
@@ -58,9 +59,8 @@ class GapTable:
 
     def take(self, which: slice | Index | NDArray[np.bool_]) -> GapTable:
         """Some of the rows."""
-        return GapTable(
-            self.pier[which], self.a[which], self.b[which], self.gap[which], self.at_a[which], self.at_b[which]
-        )
+        columns = (self.pier, self.a, self.b, self.gap, self.at_a, self.at_b)
+        return GapTable(*(column[which] for column in columns))
 
 
 def face_id(pier: Pier, face: Face) -> str:
