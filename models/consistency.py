@@ -260,12 +260,13 @@ def _cage_form(kind: KindSpec, cage: Cage) -> Iterator[Wrong]:
         yield Wrong(("cage", "ties", "lap"), "only round hoops lap", "leave it off")
     if ties.crossties is not None and (total := _how_many(cage)) is not None:
         for i, pair in enumerate(ties.crossties.pairs):
-            at = ("cage", "ties", "crossties", "pairs", i)
+            at: Path = ("cage", "ties", "crossties", "pairs", i)
             if pair[0] == pair[1]:
                 yield Wrong(at, f"a crosstie from vertical {pair[0]} to itself", "name two verticals")
-            elif max(pair) > total:
-                wrong = f"there is no vertical {max(pair)}"
-                yield Wrong(at, wrong, f"verticals are numbered 1 to {total}")
+            for j, number in enumerate(pair):
+                if number > total:
+                    advice = f"verticals are numbered 1 to {total}"
+                    yield Wrong((*at, j), f"there is no vertical {number}", advice)
 
 
 def _how_many(cage: Cage) -> int | None:

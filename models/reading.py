@@ -85,6 +85,7 @@ class _Reading:
         foot = "us survey" if said["foot"] == "us survey" else "international"
         self.context = {"units": self.units, "foot": foot}
         self.schedule = b""
+        self.spoiled: set[Place] = set()  # cells of the schedule that are told of already
 
     def read(self, data: bytes) -> SiteFile:
         """Read everything; raises BadInput unless all of it is right."""
@@ -108,7 +109,7 @@ class _Reading:
     def _tell(self, *told: Told) -> None:
         for problem, reason in told:
             key = problem.place, reason
-            if key not in self.seen:
+            if key not in self.seen and problem.place not in self.spoiled:
                 self.seen.add(key)
                 self.told.append(problem)
 
@@ -146,6 +147,7 @@ class _Reading:
             self.told += error.problems
             return []
         self.told += problems
+        self.spoiled = {problem.place for problem in problems}
         return self._with_differences(rows, piers.get("differences") or Map(piers.place))
 
     def _with_differences(self, rows: list[Map], differences: Map) -> list[Any]:

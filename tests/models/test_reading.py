@@ -233,7 +233,7 @@ ONE = [
         '19"',
         "the cage is wider than its",
     ),
-    ("[4, 8]]", "[4, 9]]", "[4, 9]", "there is no vertical 9; verticals are numbered 1 to 8"),
+    ("[4, 8]]", "[4, 9]]", "9]]", "there is no vertical 9; verticals are numbered 1 to 8"),
     ("[4, 8]]", "[4, 4]]", "[4, 4]", "a crosstie from vertical 4 to itself"),
     ("count: 6}", "per face: {x: 2, y: 2}}", "per face", "a round cage has no faces; give count"),
     (
