@@ -59,8 +59,14 @@ class GapTable:
 
     def take(self, which: slice | Index | NDArray[np.bool_]) -> GapTable:
         """Some of the rows."""
-        columns = (self.pier, self.a, self.b, self.gap, self.at_a, self.at_b)
-        return GapTable(*(column[which] for column in columns))
+        return GapTable(
+            pier=self.pier[which],
+            a=self.a[which],
+            b=self.b[which],
+            gap=self.gap[which],
+            at_a=self.at_a[which],
+            at_b=self.at_b[which],
+        )
 
 
 def face_id(pier: Pier, face: Face) -> str:
