@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Protocol
-
 import numpy as np
 from numpy.typing import NDArray
 
 from clash.kernel.prism_table import Edges, PrismTable
 from clash.kernel.prisms.edge_pairs import arc_points_toward, edge_to_edge
 from clash.kernel.prisms.plan import boundary, feet
+from clash.kernel.prisms.plans import Plans
 from clash.kernel.prisms.ragged import Ragged
 from clash.kernel.tables import Index
 from models.motion import Array
@@ -17,29 +16,7 @@ from models.motion import Array
 _STEPS = 8
 
 
-class Seen(Protocol):
-    """Pairs of prisms i and j in plan, j seen from i."""
-
-    @property
-    def i(self) -> Index:
-        """(n,) first prisms."""
-        ...
-
-    @property
-    def j(self) -> Index:
-        """(n,) second prisms."""
-        ...
-
-    def to_j(self, row: Index, x: Array, y: Array) -> tuple[Array, Array]:
-        """Plan points in i's frame, of pairs `row`, in j's frame."""
-        ...
-
-    def edges_of_j(self, row: Index, edges: Edges) -> Edges:
-        """Edges in j's frame, of pairs `row`, in i's frame."""
-        ...
-
-
-def plan_depth(prisms: PrismTable, plans: Seen, shared: NDArray[np.bool_]) -> tuple[Array, Array, Array]:
+def plan_depth(prisms: PrismTable, plans: Plans, shared: NDArray[np.bool_]) -> tuple[Array, Array, Array]:
     """Depth (n,) of the deepest outline point inside the other outline, and that point (x, y) in i's frame.
 
     Looked at: evenly spaced points of every edge, and for every two edges the points of one that can be
@@ -84,6 +61,14 @@ def plan_depth(prisms: PrismTable, plans: Seen, shared: NDArray[np.bool_]) -> tu
     )
 
 
+def outline_points(there: PrismTable, plans: Plans) -> tuple[Index, Array, Array]:
+    """Evenly spaced points of the outlines of prisms j, in i's frame: which pair (m,), and x, y (m,)."""
+    theirs = Ragged.of(there.first, plans.j)
+    points = _along(plans.edges_of_j(theirs.row, there.edges.take(theirs.item)))
+    row = np.tile(theirs.row, len(points))
+    return row, np.concatenate([x for x, _ in points]), np.concatenate([y for _, y in points])
+
+
 def _deepest(depth: Array, x: Array, y: Array, row: Index, value: Array, px: Array, py: Array) -> None:
     """Keep what is deeper; rows may repeat."""
     order = np.argsort(value, kind="stable")
@@ -114,17 +99,15 @@ def _special(one: Edges, two: Edges) -> list[tuple[Index, tuple[Array, Array]]]:
     """Points of edges `one` that can be deepest as seen from edges `two`, and the rows that they belong
     to.
     """
-    out: list[tuple[Index, tuple[Array, Array]]] = []
     k = np.flatnonzero(one.arc & two.arc)
     a = one.take(k)
-    for points in arc_points_toward(a, two.take(k))[:2]:
-        out.append((k, feet(a, *points)))
+    out = [(k, feet(a, *points)) for points in arc_points_toward(a, two.take(k))[:2]]
     k = np.flatnonzero(one.arc & ~two.arc)
     a, b = one.take(k), two.take(k)
     dx, dy = b.ex - b.sx, b.ey - b.sy
     scale = a.radius / np.hypot(dx, dy)
-    for sign in (1.0, -1.0):
-        out.append((k, feet(a, a.cx + sign * dy * scale, a.cy - sign * dx * scale)))
+    out.append((k, feet(a, a.cx + dy * scale, a.cy - dx * scale)))
+    out.append((k, feet(a, a.cx - dy * scale, a.cy + dx * scale)))
     k = np.flatnonzero(~one.arc & two.arc)
     a, b = one.take(k), two.take(k)
     out.append((k, feet(a, b.cx, b.cy)))
