@@ -88,19 +88,17 @@ class Arcs:
             half,
         )
 
-    def bend_at(self, one: Array, other: Array, apart: Array) -> Array:
-        """(n,) how fast half the squared distance to the circles can turn down, at worst, between points.
+    def bend_between(self, one: Array, other: Array, apart: Array) -> Array:
+        """(n,) the most that radius / rho can be, rho the distance to the circle's axis, between points.
 
-        one, other: (3, n), `apart` (n,) mm or less along a path. At rho from the circle's axis the squared
-        distance bends down by radius / rho - 1 along the circle; infinite where the path may meet the axis.
+        one, other: (3, n), on a path of `apart` (n,) mm.
         """
         least = np.full(apart.shape, np.inf)
         for points in (one, other):
             y = minus(points, self.center)
             u, v = dot(y, self.middle), dot(y, self.across)
             least = np.minimum(least, np.sqrt(u * u + v * v))
-        least = np.maximum(least - apart / 2.0, 1e-9)
-        return np.maximum(self.radius / least - 1.0, 0.0)
+        return np.asarray(self.radius / np.maximum(least - apart / 2.0, 1e-9))
 
     def at(self, turn: Array) -> tuple[Array, Array]:
         """Points and unit tangents at angles (..., n) from the middles."""

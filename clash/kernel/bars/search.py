@@ -24,7 +24,7 @@ from clash.kernel.bars.pieces import Mask
 from clash.kernel.bars.vec import dot, minus
 from models.motion import Array
 
-STEPS = 6
+STEPS = 4
 """How many steps a quarter circle is sampled in at first."""
 CUT = 4
 """How many steps a doubtful step is cut into."""
@@ -143,7 +143,9 @@ def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _
         np.concatenate([arc_place, np.zeros(len(column), np.int8)]),
         np.concatenate([place[pick_row, pick_column], refined[2]]),
     )
-    row, column = _doubtful(todo, point, place, square, slope, near, falls & rises, limit)
+    row, column = _doubtful(
+        todo, _Samples(point, tangent, apart, place, square, slope), near, falls & rises, limit
+    )
     middle = (turn[row, column] + turn[row + 1, column]) / 2.0
     return minima, _Problems(
         arcs.take(column).part(middle, arcs.half[column] / steps),
@@ -154,45 +156,76 @@ def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _
     )
 
 
-def _doubtful(
-    todo: _Problems,
-    point: Array,
-    place: Place,
-    square: Array,
-    slope: Array,
-    near: Mask,
-    turns: Mask,
-    limit: Array,
-) -> tuple[Index, Index]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Samples:
+    """Samples of arcs, (..., steps + 1, n): points, unit tangents, lines from their feet, places of the feet.
+
+    square: mm2, squared distances; slope: mm, of half the squared distance along the arc.
+    """
+
+    point: Array
+    tangent: Array
+    apart: Array
+    place: Place
+    square: Array
+    slope: Array
+
+
+def _doubtful(todo: _Problems, at: _Samples, near: Mask, turns: Mask, limit: Array) -> tuple[Index, Index]:
     """Steps (rows) of problems (columns) that may hide a dip that could win.
 
-    With q half the squared distance and s the length along the arc, dq/ds falls at a rate of at most
-    distance / radius + the set's own bend; a dip needs it to fall from its value at one end to nothing. Where
-    a dip was found already a second one needs the nearest point to change from a segment to its end, or a
-    set that is no segment.
+    With q half the squared distance and s the length along the arc, the slope dq/ds falls at a bounded rate;
+    a dip needs it to fall from its value at one end to nothing. Where a dip was found already a second one
+    needs the nearest point to pass onto the end of a segment, or a set that is no segment.
     """
+    length = todo.arcs.radius * todo.arcs.half * (2.0 / todo.steps)
+    rising = at.slope[:-1] > 0.0
+    start = np.where(rising, at.square[:-1], at.square[1:])
+    steep = np.abs(np.where(rising, at.slope[:-1], at.slope[1:]))
+    farthest = np.sqrt(np.maximum(at.square[:-1], at.square[1:])) + length / 2.0
+    win = np.maximum(limit[todo.name] - DIP, 0.0) ** 2
+    turned = turns & (at.place[:-1] != at.place[1:]) if isinstance(todo.sets, Segments) else turns
+
+    def doubt(fall: Array, row: Index | slice, column: Index | slice) -> Mask:
+        dip = (steep[row, column] < fall) & (start[row, column] - fall * length[column] < win[column])
+        second = turned[row, column] & (fall * length[column] > 2.0 * DIP * farthest[row, column])
+        return np.asarray(second | (dip & ~turns[row, column]))
+
+    if not isinstance(todo.sets, Arcs):  # off a convex set the curve of the arc is all that can turn it down
+        near = near & doubt(farthest * (length / todo.arcs.radius), slice(None), slice(None))
     row, column = np.nonzero(near)
-    arcs, name = todo.arcs, todo.name[column]
-    length = (arcs.radius * arcs.half * (2.0 / todo.steps))[column]
-    first, last = square[row, column], square[row + 1, column]
-    farthest = np.sqrt(np.maximum(first, last)) + length / 2.0
-    rate = farthest / arcs.radius[column]
-    begins, ends = place[row, column], place[row + 1, column]
-    if isinstance(todo.sets, Arcs):
-        rate += todo.sets.take(column).bend_at(point[:, row, column], point[:, row + 1, column], length)
+    rate = _fall_rate(todo.arcs.take(column), todo.sets.take(column), at, row, column, length[column])
+    sure = doubt(rate * length[column], row, column)
+    return row[sure], column[sure]
+
+
+def _fall_rate(arcs: Arcs, sets: Sets, at: _Samples, row: Index, column: Index, length: Array) -> Array:
+    """(k,) the most that the slope of q can fall per mm, over steps `row` of arcs.
+
+    Its change is T . H T - (x - foot) . (x - center) / radius2, T the tangent and H half the second
+    derivative
+    of the squared distance to the set: I - d d' off a segment of direction d, I off its ends, positive
+    semidefinite off any convex set, and off a circle 1 - its radius / rho along it, rho being the distance
+    to its axis. Between two samples the second term changes by no more than (2 / radius + distance / radius2)
+    a mm.
+    """
+    center, radius2 = arcs.center, arcs.radius**2
+    both = (row, row + 1)
+    out = [dot(at.apart[:, r, column], minus(at.point[:, r, column], center)) / radius2 for r in both]
+    farthest = np.sqrt(np.maximum(*(at.square[r, column] for r in both))) + length / 2.0
+    turning = np.maximum(*out) + length / 2.0 * (2.0 / arcs.radius + farthest / radius2)
+    turning = np.minimum(turning, farthest / arcs.radius)
+    if isinstance(sets, Segments):
+        lean = np.maximum(*(np.abs(dot(at.tangent[:, r, column], sets.direction)) for r in both))
+        lean = np.minimum(lean + length / (2.0 * arcs.radius), 1.0)
+        return np.maximum(turning + lean * lean - 1.0, 0.0)
+    if isinstance(sets, Arcs):
+        one, other = (at.point[:, r, column] for r in both)
+        rate = np.maximum(turning + sets.bend_between(one, other, length) - 1.0, 0.0)
         # where the nearest end of the other arc changes, the slope drops at once
-        rate[begins * ends < 0] = np.inf
-    fall = rate * length
-    rising = slope[row, column] > 0.0
-    start = np.where(rising, first, last)
-    steep = np.abs(np.where(rising, slope[row, column], slope[row + 1, column]))
-    win = np.maximum(limit[name] - DIP, 0.0)
-    hidden = (steep <= fall) & (start - fall * length < win * win)
-    second = fall * length > 2.0 * DIP * farthest
-    if isinstance(todo.sets, Segments):
-        second &= begins != ends
-    doubt = np.where(turns[row, column], second, hidden)
-    return row[doubt], column[doubt]
+        rate[at.place[row, column] * at.place[row + 1, column] < 0] = np.inf
+        return rate
+    return np.maximum(turning, 0.0)
 
 
 def _refined(

@@ -36,7 +36,7 @@ TOUCH = 1e-7
 
 
 def swept_swept(table: SweptTable, i: Index, j: Index, within: float = np.inf) -> Nearest:
-    """Gaps between solids i and j (n,) of a table; inf where they are surely farther apart than `within` mm.
+    """Gaps between solids i and j (n,) of a table; what is farther apart than `within` mm may be told as inf.
 
     Memory: about 100 bytes a pair of pieces; the caller bounds n.
     """
