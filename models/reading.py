@@ -208,7 +208,8 @@ class _Reading:
 
     def _pier(self, i: int, row: Any, kinds: dict[str, _Kind]) -> PierSpec | None:
         if not isinstance(row, Map):
-            place = getattr(row, "place", self.root.keys_at["piers"])
+            listed = self.root["piers"]
+            place = listed.items_at[i] if isinstance(listed, Items) else self.root.keys_at["piers"]
             instead = "write {mark: P1, x: 0, y: 0, top: 10 ft, bottom: 4 ft, kind: one of the kinds}"
             self.told.append(Problem(place, f"pier {i + 1} of the list is no block of fields", instead))
             return None

@@ -149,8 +149,8 @@ def find(raw: Map, path: Sequence[str | int]) -> Found:
             place = key_place = here.keys_at[step]
             here = here.get(step)
         elif isinstance(here, Items) and isinstance(step, int) and step < len(here):
+            place = key_place = here.items_at[step]
             here = here[step]
-            place = key_place = getattr(here, "place", place)
         elif is_last and isinstance(here, Map if isinstance(step, str) else Items):
             here, there = None, False
         else:
