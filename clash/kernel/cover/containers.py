@@ -102,8 +102,9 @@ def _convex(outline: Outline) -> bool:
     """Whether the outline is one ring of straight edges that nowhere turns right."""
     if outline.holes or np.any(outline.outer.sweeps != 0.0):
         return False
-    edge = outline.outer.ends - outline.outer.starts
-    after = np.roll(edge, -1, axis=0)
+    starts = outline.outer.starts
+    edge = np.concatenate([starts[1:], starts[:1]]) - starts
+    after = np.concatenate([edge[1:], edge[:1]])
     turn = edge[:, 0] * after[:, 1] - edge[:, 1] * after[:, 0]
     size = np.sqrt(np.sum(edge**2, axis=1) * np.sum(after**2, axis=1))
     return bool(np.all(turn >= -1e-12 * size))
@@ -111,8 +112,8 @@ def _convex(outline: Outline) -> bool:
 
 def _planes(container: Container) -> tuple[Array, Array]:
     """Planes of the sides, and of the chamfers that leave each side a leg below the top."""
-    start, end = container.outline.outer.starts, container.outline.outer.ends
-    edge = end - start
+    start = container.outline.outer.starts
+    edge = np.concatenate([start[1:], start[:1]]) - start
     length = np.sqrt(np.sum(edge**2, axis=1))
     keep = length > 0.0
     start, edge = start[keep], edge[keep] / length[keep, None]

@@ -13,7 +13,7 @@ from clash.kernel.prisms.walls import Curves
 from clash.kernel.tables import Index, SweptTable
 from models.motion import Array
 
-_STEPS = 33
+_STEPS = 17
 _GOLDEN = (5.0**0.5 - 1.0) / 2.0
 
 
@@ -56,11 +56,11 @@ def depths(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> tuple[A
         ball = np.minimum(radius[k], np.minimum(along, whole[k] - along))
         return np.asarray(np.maximum(ball, 0.0) - signed_distance(prisms, prism[k], some.at(t)[0].T))
 
-    everything = np.arange(len(pair))
     nodes = np.linspace(0.0, 1.0, _STEPS)[:, None] * curves.span
-    sampled = np.stack([reach(everything, t) for t in nodes])
+    everything = np.tile(np.arange(len(pair)), _STEPS)
+    sampled = reach(everything, nodes.ravel()).reshape(nodes.shape)
     top = np.argmax(sampled, axis=0)
-    value = sampled[top, everything]
+    value = sampled[top, np.arange(len(pair))]
     order = np.argsort(value, kind="stable")
     leader = np.zeros(len(i), dtype=np.intp)
     leader[pair[order]] = order
@@ -69,7 +69,7 @@ def depths(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> tuple[A
     closed = np.isinf(whole[leader])
     lo = np.where(closed, at - step, np.maximum(at - step, 0.0))
     hi = np.where(closed, at + step, np.minimum(at + step, curves.span[leader]))
-    for _ in range(40):
+    for _ in range(24):
         a, b = hi - (hi - lo) * _GOLDEN, lo + (hi - lo) * _GOLDEN
         rising = reach(leader, a) < reach(leader, b)
         lo, hi = np.where(rising, a, lo), np.where(rising, hi, b)
