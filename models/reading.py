@@ -160,6 +160,9 @@ class _Reading:
                 instead = f"did you mean {near}?" if near else "write a mark of the schedule"
                 wrong = f"differences: the schedule has no pier {mark}"
                 self.told.append(Problem(place, wrong, instead))
+            elif isinstance(over, Map) and "mark" in over:
+                wrong = f"differences of {mark}: the mark is the schedule's"
+                self.told.append(Problem(over.keys_at["mark"], wrong, "leave it off"))
             elif isinstance(over, Map):
                 merged = merge(rows[at[mark]], over, PierSpec)
                 merged.place = rows[at[mark]].place

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import (
@@ -43,7 +44,9 @@ def nearest(word: str, known: Iterable[str]) -> str:
 def _kind(value: Any) -> str:
     if value is None:
         return "nothing"
-    return "a list" if isinstance(value, list | tuple) else "a block of fields"
+    if isinstance(value, dict | list | tuple):
+        return "a block of fields" if isinstance(value, dict) else "a list"
+    return str(value)
 
 
 def _units(info: ValidationInfo) -> Units | None:
@@ -58,16 +61,19 @@ def _coordinate(value: Any, info: ValidationInfo) -> float:
     return length_from(value, _units(info), (info.context or {}).get("foot", "international"))
 
 
+_canonical = lru_cache(maxsize=1024)(canonical_bar)
+
+
 def _bar_size(value: Any, info: ValidationInfo) -> str:
     if isinstance(value, bool) or not isinstance(value, str | int):
         raise ValueError(f"{_kind(value)} where a bar size should be; write one, like No. 8, 25M or 16 mm")
     units = _units(info)
     if units is not None:
-        return canonical_bar(str(value), units)
+        return _canonical(str(value), units)
     try:
-        return canonical_bar(str(value), Units.FT_IN)
+        return _canonical(str(value), Units.FT_IN)
     except ValueError:
-        return canonical_bar(str(value), Units.MM)
+        return _canonical(str(value), Units.MM)
 
 
 def _count(value: Any) -> int:

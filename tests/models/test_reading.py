@@ -391,11 +391,18 @@ def test_differences_of_unknown_marks_are_refused(tmp_path: Path) -> None:
     assert problem.place.line == line_of(text, "differences")
 
 
-@pytest.mark.parametrize("mark", ["P1", "P2", "P3"])
-def test_an_unread_schedule_is_the_only_thing_told(tmp_path: Path, mark: str) -> None:
+def test_differences_do_not_rename_a_pier(tmp_path: Path) -> None:
+    write(tmp_path, SCHEDULE, "piers.csv")
+    text = with_schedule().replace(
+        "schedule: piers.csv\n", "schedule: piers.csv\n  differences: {P2: {mark: P9}}\n"
+    )
+    (problem,) = problems(tmp_path, text)
+    assert "differences of P2: the mark is the schedule's; leave it off" in str(problem)
+
+
+def test_an_unread_schedule_is_the_only_thing_told(tmp_path: Path) -> None:
     (problem,) = problems(tmp_path, with_schedule(schedule="nowhere.csv"))
     assert str(problem).startswith("nowhere.csv: there is no such schedule; looked for")
-    assert mark not in str(problem)
 
 
 # Files that are no site files.
