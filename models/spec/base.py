@@ -21,6 +21,9 @@ from pydantic import (
 from models.catalogue import canonical_bar
 from models.lengths import Units, angle_from, length_from, stress_from
 
+LONGEST = 1e6
+"""mm: no size of a pier or of what is in it comes near 1 km; coordinates and elevations may."""
+
 
 class Spec(BaseModel):
     """Base of every spec model: frozen, no unknown fields, no NaN or infinity.
@@ -54,7 +57,12 @@ def _units(info: ValidationInfo) -> Units | None:
 
 
 def _length(value: Any, info: ValidationInfo) -> float:
-    return length_from(value, _units(info))
+    mm = length_from(value, _units(info))
+    if abs(mm) > LONGEST:
+        raise ValueError(
+            f"{value} is longer than 1 km, and nothing of a pier is; check the figure and its unit"
+        )
+    return mm
 
 
 def _coordinate(value: Any, info: ValidationInfo) -> float:

@@ -10,8 +10,8 @@ from models.loading import load_site
 from models.problems import BadInput
 from tests.support.example_site import SITE, line_of, write
 
-# Inside its ties the cage is 18 - 2 x 2.5 - 2 x .375 = 12.25 in wide: at most 16 bars of .75 in side by side in a
-# face, 60 round the cage. The reader does not add this up; the layout of the cage does.
+# Inside its ties the cage is 18 - 2 x 2.5 - 2 x .375 = 12.25 in wide: at most 16 bars of .75 in side by side
+# in a face, 60 round the cage. The reader does not add this up; the layout of the cage does.
 TOO_MANY = "count: 70"
 
 

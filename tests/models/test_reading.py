@@ -214,6 +214,11 @@ ONE = [
     ("width: 24\", top: 1'", "top: 1'", "{name: GB1", "grade beam GB1: it needs its width beside its start"),
     ("end: [30', 0]", "end: [-2', 0]", "end: [-2'", "end of grade beam GB1: it ends where it starts"),
     # what cannot exist
+    ('spacing: 12"', 'spacing: 5/16"', '5/16"', 'ties 3/8" thick would run into each other'),
+    ('spacing: 12"', "spacing: 1 mm", "1 mm", 'ties 3/8" thick would run into each other'),
+    ('{square: 18"}', "{square: 2 km}", "2 km", "2 km is not a length"),
+    ('{square: 18"}', "{square: 2000 m}", "2000 m", "2000 m is longer than 1 km, and nothing of a pier is"),
+    ("top: 9', bottom: 1'", "top: 900', bottom: 1'", "900'", "the pier would be 899'-0\" tall"),
     (
         "top: 9', bottom: 1'",
         "top: 1', bottom: 9'",
