@@ -10,11 +10,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from clash.findings import Finding, Report
     from clash.gap_table import GapTable
+    from models.part import Part
     from models.pier import Pier
     from models.site import Site
 
 GAPS_VERSION = 1
 """Of the gaps file; a report carries its own."""
+NOISE = 1e-6
+"""mm: parts that touch overlap by no more, whatever the last digits say (the design's one epsilon)."""
 
 
 def findings_json(report: Report) -> bytes:
@@ -80,9 +83,8 @@ def gaps_json(site: Site, piers: tuple[Pier, ...], gaps: GapTable, within: float
 
 
 def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
-    from clash.shared_volume import shared_volume
-
     from clash.gap_table import side_id
+    from models.part import coexist
 
     columns = zip(
         gaps.a.tolist(),
@@ -93,16 +95,27 @@ def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
         strict=True,
     )
     for a, b, gap, at_a, at_b in columns:
-        overlap = b >= 0 and gap < 0.0
         yield {
             "pier": pier.mark,
             "a": pier.parts[a].id,
             "b": side_id(pier, b),
             "gap_mm": number(gap),
-            "shared_mm3": number(shared_volume(pier.parts[a], pier.parts[b])) if overlap else None,
+            "shared_mm3": _shared(pier.parts[a], pier.parts[b], gap) if b >= 0 else None,
+            "together": b < 0 or coexist(pier.parts[a], pier.parts[b]),
             "at_a_mm": _point(at_a),
             "at_b_mm": _point(at_b),
         }
+
+
+def _shared(a: Part, b: Part, gap: float) -> float | None:
+    """The volume that two parts share, mm3; None where they're apart; 0 where only noise overlaps."""
+    if not gap < 0.0:
+        return None
+    if gap > -NOISE:
+        return 0.0
+    from clash.shared_volume import shared_volume
+
+    return number(shared_volume(a, b))
 
 
 def _point(at: Sequence[float] | None) -> list[float] | None:
