@@ -67,18 +67,28 @@ def bars_to_cones(pieces: Clipped, cones: Cones) -> Reach:
         gap[row[order]] = value[order]
         at[:, row[order]] = point[:, order]
 
+    rest: list[tuple[Clipped, Array, Array, Flags, Array]] = []
     for end, tangent, cut in (
         (pieces.start, pieces.from_tangent, pieces.cut_start),
         (pieces.end, pieces.to_tangent, pieces.cut_end),
     ):
-        if len(pieces.row):
-            value, point = _rims(cones.take(pieces.row), pieces.radius, end, tangent, cut & ~pieces.bent)
-            offer(pieces.row, value, point)
+        near = cones.take(pieces.row)
+        value, point, searched, least = _plain_ends(near, pieces.radius, end, tangent)
+        k = np.flatnonzero(~searched)
+        offer(pieces.row[k], value[k], point[:, k])
+        k = np.flatnonzero(searched)
+        rest.append((pieces.take(k), end[:, k], tangent[:, k], (cut & ~pieces.bent)[k], least[k]))
     k = np.flatnonzero(pieces.bent)
     if len(k):
         bends = pieces.take(k)
         value, point = _bends(cones.take(bends.row), bends)
         offer(bends.row, value, point)
+    for some, end, tangent, level, least in rest:
+        k = np.flatnonzero(least < gap[some.row])
+        if len(k):
+            row = some.row[k]
+            found = _rims(cones.take(row), some.radius[k], end[:, k], tangent[:, k], level[k])
+            offer(row, *found)
     return Reach(gap, at, cones.foot(at, gap))
 
 
@@ -89,6 +99,29 @@ def _least_on(curve: Callable[[Array], Array], lo: Array, hi: Array) -> Array:
         left = curve(a) <= curve(b)
         lo, hi = np.where(left, lo, a), np.where(left, b, hi)
     return (lo + hi) / 2.0
+
+
+def _plain_ends(
+    cones: Cones, radius: Array, center: Array, tangent: Array
+) -> tuple[Array, Array, Flags, Array]:
+    """Least gap (n,) of each end's circle and its point (3, n), where that is plain to see.
+
+    It is so where the bar stands upright, and where it runs square to the surface's normal (a hoop along its
+    side). Which ones are left to be searched (n,), and a gap (n,) that they cannot go below.
+    """
+    middle = cones.gap(center)
+    toward = cones.foot(center, np.ones(len(radius))) - center
+    lean = np.sum(toward * tangent, axis=0)
+    upright = np.hypot(tangent[0], tangent[1]) <= 1e-10
+    square = np.abs(lean) <= 1e-9
+    reach = np.where(upright, cones.aside, 1.0) * radius
+    arm = toward * radius
+    size = np.hypot(toward[0], toward[1])
+    level = toward / np.where(size > 0.0, size, 1.0) * radius
+    level[2] = 0.0
+    # cut level, a leaning bar's section is an ellipse, longer than its radius
+    long = radius / np.maximum(np.abs(tangent[2]), 0.1)
+    return middle - reach, center + np.where(upright, level, arm), ~(upright | square), middle - long
 
 
 def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Flags) -> tuple[Array, Array]:
