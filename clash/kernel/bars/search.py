@@ -118,20 +118,18 @@ def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _
     single = least_only[name]
     np.minimum.at(limit, name[single], distance[least, everyone][single])
     length = arcs.radius * arcs.half * (2.0 / steps)
-    falls, rises = slope[:-1] < -noise[:-1], slope[1:] >= -noise[1:]
+    falls, rises = slope[:-1] < -noise[:-1], slope[1:] > noise[1:]
     near = (distance[:-1] + distance[1:] - length) / 2.0 < limit[name]
     row, column = np.nonzero(falls & rises & near)
     refined = _refined(arcs.take(column), todo.sets.take(column), turn, slope, row, column)
     turned_apart = minus(refined[0], refined[1])
     single = least_only[name[column]]
     np.minimum.at(limit, name[column[single]], np.sqrt(dot(turned_apart, turned_apart))[single])
-    # a level stretch has no turn to be found: its least sample stands for it
-    level = np.flatnonzero(np.abs(slope[least, everyone]) <= noise[least, everyone])
+    # a sample that lies level is no turn between two others: it stands for itself
+    level = np.nonzero((np.abs(slope) <= noise) & (distance <= limit[name] + 1e-9))
     ends = everyone if todo.whole else everyone[:0]
-    pick_row = np.concatenate(
-        [np.zeros(len(ends), np.intp), np.full(len(ends), steps, np.intp), least[level]]
-    )
-    pick_column = np.concatenate([ends, ends, level])
+    pick_row = np.concatenate([np.zeros(len(ends), np.intp), np.full(len(ends), steps, np.intp), level[0]])
+    pick_column = np.concatenate([ends, ends, level[1]])
     if todo.whole:
         arc_place = (pick_row == steps).astype(np.int8) - (pick_row == 0).astype(np.int8)
     else:
@@ -218,21 +216,21 @@ def _fall_rate(arcs: Arcs, sets: Sets, at: _Samples, row: Index, column: Index, 
     if isinstance(sets, Segments):
         lean = np.maximum(*(np.abs(dot(at.tangent[:, r, column], sets.direction)) for r in both))
         lean = np.minimum(lean + length / (2.0 * arcs.radius), 1.0)
-        return np.maximum(turning + lean * lean - 1.0, 0.0)
+        return np.asarray(np.maximum(turning + lean * lean - 1.0, 0.0))
     if isinstance(sets, Arcs):
         one, other = (at.point[:, r, column] for r in both)
-        rate = np.maximum(turning + sets.bend_between(one, other, length) - 1.0, 0.0)
+        rate: Array = np.maximum(turning + sets.bend_between(one, other, length) - 1.0, 0.0)
         # where the nearest end of the other arc changes, the slope drops at once
         rate[at.place[row, column] * at.place[row + 1, column] < 0] = np.inf
         return rate
-    return np.maximum(turning, 0.0)
+    return np.asarray(np.maximum(turning, 0.0))
 
 
 def _refined(
     arcs: Arcs, sets: Sets, turn: Array, slope: Array, row: NDArray[np.intp], column: NDArray[np.intp]
 ) -> tuple[Array, Array, Place]:
     low, high = turn[row, column], turn[row + 1, column]
-    at_low, at_high = slope[row, column], np.maximum(slope[row + 1, column], 1e-300)
+    at_low, at_high = slope[row, column], slope[row + 1, column]
     last = np.zeros(len(low), dtype=np.int8)
     for _ in range(ROUNDS):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
