@@ -30,6 +30,7 @@ class Spec(BaseModel):
 
     rivals: ways to say one thing, of which a block uses one. Each way is the names of its fields, the leading
     one first; a difference that leads with one way drops the fields of the others instead of mixing them.
+    Defaults that are blocks are made by model_construct: their own validators need not be built at start-up.
     Without a validation context, numbers are mm; a file is read with `{"units": ..., "foot": ...}`.
     """
 
