@@ -8,6 +8,7 @@ from models.lengths import Units, length_from
 from models.problems import BadInput, Place, Problem
 from viewer import console
 from viewer.files import STANDARD_OUTPUT, outputs
+from viewer.fold import counted
 from viewer.given import chosen, inputs, site_file
 
 
@@ -29,11 +30,11 @@ def write_gaps(given: Path, target: Path, mark: str | None, within: str | None) 
         gaps = measure(piers, reach)
         out.put(target, gaps_json(site, piers, gaps, reach))
     if target != STANDARD_OUTPUT:
-        console.show(f"{len(gaps):,} gaps at {_piers(len(piers))} up to {reach:g} mm are in {target}.")
+        said = f"{counted(len(gaps), 'gap')} at {counted(len(piers), 'pier')}"
+        console.show(f"{said} up to {reach:g} mm are in {target}.")
 
 
 def _reach(text: str, units: Units) -> float:
-
     try:
         reach = length_from(text, units)
     except ValueError as wrong:
@@ -43,7 +44,3 @@ def _reach(text: str, units: Units) -> float:
             [Problem(Place("--within"), f"{text} is not more than zero", "give a length such as 150 mm")]
         )
     return reach
-
-
-def _piers(count: int) -> str:
-    return "1 pier" if count == 1 else f"{count} piers"

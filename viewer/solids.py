@@ -9,7 +9,7 @@ from viewer.files import folder
 from viewer.given import chosen, site_file
 
 
-def write_solids(given: Path, target: Path, mark: str | None) -> None:
+def solids_into(given: Path, target: Path, mark: str | None) -> None:
     """Write every part as a mesh into the folder `target`. Raises BadInput for what can't be used."""
     file = site_file(given)
     with folder(target) as inside:
