@@ -180,3 +180,13 @@ def test_many_at_once_are_the_same_as_each_alone() -> None:
 def test_no_pairs_are_no_trouble() -> None:
     none = np.zeros(0, dtype=np.intp)
     assert len(swept_prism(SweptTable.of([]), PrismTable.of([]), none, none)) == 0
+
+
+def test_a_needle_through_a_flat_end_and_out_of_the_side() -> None:
+    # along x = z + 10: it passes the end's center at 10 / sqrt(2), crosses the disk (radius 30) at x = 10
+    # and leaves the bar's side at z = 20; no corner of it is near and the bar's axis is nearest at its very
+    # end
+    bar = upright(0, 0, 30, 0, 200)
+    turn = np.column_stack([np.array([1, 0, -1]) / sqrt(2), Y, np.array([1, 0, 1]) / sqrt(2)])
+    needle = Prism(Outline(rectangle(2.0, 2.0)), -90.0, 90.0, Motion(turn, np.array([20.0, 0.0, 10.0])))
+    assert gap(bar, needle) < -0.1
