@@ -70,8 +70,8 @@ def test_beside_a_faceted_peer() -> None:
 
     ours, theirs = median(lambda: measure(piers)), median(peer)
     print(
-        f"\n{len(piers)} piers, {len(pairs)} pairs: ours {ours / len(piers) * 1e3:.2f} ms a pier (faces of concrete "
-        f"included), python-fcl {theirs / len(piers) * 1e3:.1f} ms (meshes true to {CHORD_ERROR} mm), "
+        f"\n{len(piers)} piers, {len(pairs)} pairs: ours {ours / len(piers) * 1e3:.2f} ms a pier "
+        f"(faces of concrete included), python-fcl {theirs / len(piers) * 1e3:.1f} ms (meshes true to {CHORD_ERROR} mm), "
         f"ratio {theirs / ours:.0f} (medians of {RUNS})"
     )
     assert theirs / ours >= 30.0

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from clash.gap_table import Index
 from clash.kernel.bars.feet import Arcs, Place, Segments, Sets
 from clash.kernel.bars.pieces import Mask
-from clash.kernel.bars.vec import dot, minus
+from clash.kernel.bars.vec import dot, minus, picked
 from models.motion import Array
 
 STEPS = 4
@@ -79,14 +79,21 @@ def minima_along(arcs: Arcs, sets: Sets, limit: Array, least_only: Mask) -> Mini
     limit = limit.copy()
     quarters = np.maximum(np.ceil(arcs.half * (4.0 / pi) - 1e-9), 1.0).astype(np.intp)
     found: list[Minima] = []
-    for quarter in range(1, int(quarters.max(initial=0)) + 1):
+    doubtful: list[tuple[Arcs, Index]] = []
+    for quarter in np.flatnonzero(np.bincount(quarters, minlength=1)):
         which = np.flatnonzero(quarters == quarter)
-        todo = _Problems(arcs.take(which), sets.take(which), which, STEPS * quarter, whole=True)
-        for _ in range(CUTS):
-            if not len(todo.name):
-                break
-            minima, todo = _sampled(todo, limit, least_only)
-            found.append(minima)
+        whole = _Problems(arcs.take(which), sets.take(which), which, STEPS * int(quarter), whole=True)
+        minima, parts, name = _sampled(whole, limit, least_only)
+        found.append(minima)
+        doubtful.append((parts, name))
+    for _ in range(CUTS):
+        name = np.concatenate([n for _, n in doubtful]) if doubtful else np.zeros(0, np.intp)
+        if not len(name):
+            break
+        todo = _Problems(Arcs.join([p for p, _ in doubtful]), sets.take(name), name, CUT, whole=False)
+        minima, parts, name = _sampled(todo, limit, least_only)
+        found.append(minima)
+        doubtful = [(parts, name)]
     if not found:
         nowhere, nothing = np.zeros((3, 0)), np.zeros(0, np.int8)
         return Minima(np.zeros(0, np.intp), nowhere, nowhere, nothing, nothing)
@@ -99,7 +106,7 @@ def minima_along(arcs: Arcs, sets: Sets, limit: Array, least_only: Mask) -> Mini
     )
 
 
-def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _Problems]:
+def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, Arcs, Index]:
     """The minima that samples show, and the steps that have to be cut smaller.
 
     `limit` is lowered in place.
@@ -136,8 +143,8 @@ def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _
         arc_place = np.zeros(len(pick_row), np.int8)
     minima = Minima(
         np.concatenate([name[pick_column], name[column]]),
-        np.concatenate([point[:, pick_row, pick_column], refined[0]], axis=1),
-        np.concatenate([foot[:, pick_row, pick_column], refined[1]], axis=1),
+        np.concatenate([picked(point, pick_row, pick_column), refined[0]], axis=1),
+        np.concatenate([picked(foot, pick_row, pick_column), refined[1]], axis=1),
         np.concatenate([arc_place, np.zeros(len(column), np.int8)]),
         np.concatenate([place[pick_row, pick_column], refined[2]]),
     )
@@ -145,13 +152,7 @@ def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _
         todo, _Samples(point, tangent, apart, place, square, slope), near, falls & rises, limit
     )
     middle = (turn[row, column] + turn[row + 1, column]) / 2.0
-    return minima, _Problems(
-        arcs.take(column).part(middle, arcs.half[column] / steps),
-        todo.sets.take(column),
-        name[column],
-        CUT,
-        whole=False,
-    )
+    return minima, arcs.take(column).part(middle, arcs.half[column] / steps), name[column]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -209,16 +210,18 @@ def _fall_rate(arcs: Arcs, sets: Sets, at: _Samples, row: Index, column: Index, 
     """
     center, radius2 = arcs.center, arcs.radius**2
     both = (row, row + 1)
-    out = [dot(at.apart[:, r, column], minus(at.point[:, r, column], center)) / radius2 for r in both]
+    out = [
+        dot(picked(at.apart, r, column), minus(picked(at.point, r, column), center)) / radius2 for r in both
+    ]
     farthest = np.sqrt(np.maximum(*(at.square[r, column] for r in both))) + length / 2.0
     turning = np.maximum(*out) + length / 2.0 * (2.0 / arcs.radius + farthest / radius2)
     turning = np.minimum(turning, farthest / arcs.radius)
     if isinstance(sets, Segments):
-        lean = np.maximum(*(np.abs(dot(at.tangent[:, r, column], sets.direction)) for r in both))
+        lean = np.maximum(*(np.abs(dot(picked(at.tangent, r, column), sets.direction)) for r in both))
         lean = np.minimum(lean + length / (2.0 * arcs.radius), 1.0)
         return np.asarray(np.maximum(turning + lean * lean - 1.0, 0.0))
     if isinstance(sets, Arcs):
-        one, other = (at.point[:, r, column] for r in both)
+        one, other = (picked(at.point, r, column) for r in both)
         rate: Array = np.maximum(turning + sets.bend_between(one, other, length) - 1.0, 0.0)
         # where the nearest end of the other arc changes, the slope drops at once
         rate[at.place[row, column] * at.place[row + 1, column] < 0] = np.inf

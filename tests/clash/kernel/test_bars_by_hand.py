@@ -116,7 +116,8 @@ def test_by_hand(case: str) -> None:
 
 def test_an_end_poking_into_a_rim_only_is_an_overlap() -> None:
     # the upright bar's lowest disk is at z = -1; the level bar starts at x = 9.5 and lies at y = 8, z = -9.5:
-    # its disk x = 9.5 and the other's disk z = -1 share the line y in (8 - sqrt(100 - 8.5^2), sqrt(100 - 9.5^2))
+    # its disk x = 9.5 and the other's disk z = -1 share a line, y from 8 - sqrt(100 - 8.5^2) to
+    # sqrt(100 - 9.5^2)
     a, b = upright(-1.0, 80.0), straight_bar((9.5, 8.0, -9.5), (100.0, 8.0, -9.5), 10.0)
     low, high = 8.0 - sqrt(100.0 - 8.5**2), sqrt(100.0 - 9.5**2)
     assert low < high
