@@ -108,8 +108,15 @@ def _offer_steepest(best: Best, prisms: PrismTable, disks: Disks) -> None:
     size = np.sqrt(np.sum(steep * steep, axis=0))
     k = np.flatnonzero(size > 1e-9)
     arm = steep[:, k] / size[k] * disks.radius[k]
-    at = np.concatenate([disks.center, disks.center[:, k] + arm, disks.center[:, k] - arm], axis=1)
-    row = np.concatenate([np.arange(len(disks.pair)), k, k])
+    # a rim that reaches through a prism from face to face has a point inside at half its height
+    prism = disks.prism[k]
+    rise = (prisms.bottom[prism] + prisms.top[prism]) / 2.0 - disks.center[2, k]
+    m = np.flatnonzero(np.abs(rise) <= arm[2])
+    share = rise[m] / np.where(arm[2, m] > 0.0, arm[2, m], 1.0)
+    level = np.cross(n[:, k[m]], arm[:, m], axis=0) * np.sqrt(np.maximum(1.0 - share**2, 0.0))
+    half = disks.center[:, k[m]] + arm[:, m] * share + level
+    at = np.concatenate([disks.center, disks.center[:, k] + arm, disks.center[:, k] - arm, half], axis=1)
+    row = np.concatenate([np.arange(len(disks.pair)), k, k, k[m]])
     offer_points(best, prisms, disks.pair[row], disks.prism[row], at, np.zeros(len(row)))
 
 

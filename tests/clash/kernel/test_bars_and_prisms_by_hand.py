@@ -190,3 +190,10 @@ def test_a_needle_through_a_flat_end_and_out_of_the_side() -> None:
     turn = np.column_stack([np.array([1, 0, -1]) / sqrt(2), Y, np.array([1, 0, 1]) / sqrt(2)])
     needle = Prism(Outline(rectangle(2.0, 2.0)), -90.0, 90.0, Motion(turn, np.array([20.0, 0.0, 10.0])))
     assert gap(bar, needle) < -0.1
+
+
+def test_a_rim_that_reaches_through_a_thin_plate() -> None:
+    # lying at 45 degrees its end's center is 15 above the plate's middle, its rim 30 / sqrt(2) = 21 lower
+    along = np.array([1.0, 0.0, 1.0]) / sqrt(2)
+    bar = straight_bar(15 * Z, 15 * Z + 200 * along, 30.0)
+    assert gap(bar, Prism(Outline(rectangle(500.0, 500.0)), -3.0, 3.0)) < -0.1
