@@ -35,7 +35,7 @@ def minus(a: Array, b: Array) -> Array:
 
 def picked(a: Array, row: Index, column: Index) -> Array:
     """(3, k): a[:, row, column] of a (3, r, n) array, several times faster."""
-    return a.reshape(3, -1).take(row * a.shape[2] + column, axis=1)
+    return np.asarray(a.reshape(3, -1).take(row * a.shape[2] + column, axis=1))
 
 
 def along(start: Array, step: Array, direction: Array) -> Array:
