@@ -70,8 +70,8 @@ def test_beside_a_faceted_peer() -> None:
 
     ours, theirs = median(lambda: measure(piers)), median(peer)
     print(
-        f"\n{len(piers)} piers, {len(pairs)} pairs (medians of {RUNS}): ours {ours / len(piers) * 1e3:.2f} ms a "
-        f"pier, faces of concrete included; python-fcl {theirs / len(piers) * 1e3:.1f} ms, meshes true to "
+        f"\n{len(piers)} piers, {len(pairs)} pairs (medians of {RUNS}): we {ours / len(piers) * 1e3:.2f} ms "
+        f"a pier, faces of concrete included; python-fcl {theirs / len(piers) * 1e3:.1f} ms, meshes true to "
         f"{CHORD_ERROR} mm; ratio {theirs / ours:.0f}"
     )
     assert theirs / ours >= 30.0

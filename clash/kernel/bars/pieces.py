@@ -114,7 +114,7 @@ class Pieces:
         )
 
     def ends(self, which: Index, at_end: Mask) -> Disks:
-        """The flat disk at the end of pieces, or the start where at_end (n,) is False; its normal points out."""
+        """The flat disk at the end of pieces, or the start where at_end (n,) is False, its normal outward."""
         center = np.where(at_end, self.end.take(which, axis=1), self.start.take(which, axis=1))
         normal = np.where(
             at_end, self.tangent_end.take(which, axis=1), -self.tangent_start.take(which, axis=1)
