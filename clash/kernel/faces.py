@@ -54,10 +54,10 @@ def face_gaps(piers: Sequence[Pier], within: float) -> GapTable:
     level planes; a part is not measured to a face that it exits. What exits the bottom of a pier on a grade
     beam is measured to GRADE_SIDE (what stands within the grade beam, below the pier) and GRADE_BOTTOM.
 
-    Negative: the part reaches out through the face, by that much. NaN: it could not be measured (a prism
-    that leans in an outline with curved or re-entrant edges). Exact inside convex straight-edged and round
-    outlines, chamfers included, and inside any outline without a top chamfer; under a top chamfer along
-    curved or re-entrant edges the gap is never overstated, and exact for upright bars.
+    Negative: the part reaches out through the face, by that much (sampled where the outline has curved or
+    re-entrant edges and the bar leans or bends). NaN: it could not be measured (a prism that leans in such an
+    outline). Otherwise exact, chamfers included; a bar that leans across the top or bottom of such an
+    outline is cut square to itself there, which is good to its radius times half the square of its lean.
     """
     rows: dict[type, _Rows] = {Swept: _Rows(), Prism: _Rows()}
     bars: list[Swept] = []

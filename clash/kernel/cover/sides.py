@@ -11,6 +11,7 @@ from clash.kernel.cover.containers import Containers
 from clash.kernel.cover.planes import Planes, Reach, bars_to_planes, prisms_to_planes
 from clash.kernel.cover.rings import bars_to_rings, prisms_to_rings
 from clash.kernel.cover.round import bars_to_cones, prisms_to_cones
+from clash.kernel.cover.slopes import bars_to_slopes
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.tables import Index, SweptTable
 from models.motion import Array
@@ -43,13 +44,18 @@ def bars_to_sides(swept: SweptTable, solid: Index, containers: Containers, conta
         edged = np.flatnonzero(chamfer[k[pieces.row]] > 0.0)
         if len(edged) == 0:
             return whole
-        # under a chamfer each piece by itself: how near it comes to the side, and how high it reaches
-        row, m = pieces.row[edged], len(edged)
+        # a piece no nearer to the side than the bar, and no higher than its own crest, may be out of question
+        row = pieces.row[edged]
         alone = pieces.take(edged).renumbered()
-        near = bars_to_rings(alone, containers.rings(), place[k][row])
-        up = np.zeros(m, dtype=np.intp)
-        crest = -bars_to_planes(alone, m, _LEVEL, up).gap
-        return _under_chamfer(whole, row, near, np.minimum(crest, high[k][row]), chamfer[k][row])
+        crest = -bars_to_planes(alone, len(edged), _LEVEL, np.zeros(len(edged), dtype=np.intp)).gap
+        near = (whole.gap[row] - chamfer[k[row]] - np.minimum(crest, high[k[row]])) * _DIAGONAL < whole.gap[
+            row
+        ]
+        m = np.flatnonzero(near)
+        if len(m):
+            slopes = bars_to_slopes(alone.take(m), containers.rings(), place[k[row[m]]], chamfer[k[row[m]]])
+            _lower(whole, row[m], slopes)
+        return whole
 
     return _by_shape(containers, container, chamfer, between_planes, round_side, round_chamfer, ring)
 
@@ -72,9 +78,15 @@ def prisms_to_sides(prisms: PrismTable, solid: Index, containers: Containers, co
         edged = np.flatnonzero(chamfer[k] > 0.0)
         if len(edged) == 0:
             return whole
-        near = Reach(whole.gap[edged], whole.at[:, edged], whole.foot[:, edged])
         crest = np.minimum(prisms.box_hi[solid[k][edged], 2], high[k][edged])
-        return _under_chamfer(whole, edged, near, crest, chamfer[k][edged])
+        gap = (whole.gap[edged] - chamfer[k][edged] - crest) * _DIAGONAL
+        at, way = whole.at[:, edged].copy(), whole.foot[:, edged] - whole.at[:, edged]
+        way[2] = 0.0
+        size = np.sqrt(np.sum(way**2, axis=0)) * np.where(whole.gap[edged] < 0.0, -1.0, 1.0)
+        way /= np.where(size != 0.0, size, 1.0)
+        at[2], way[2] = crest, 1.0
+        _lower(whole, edged, Reach(gap, at, at + way * _DIAGONAL * gap))
+        return whole
 
     return _by_shape(containers, container, chamfer, between_planes, round_side, round_chamfer, ring)
 
@@ -116,23 +128,10 @@ def _keep(out: Reach, k: Index, found: Reach, always: bool) -> None:
     out.gap[k[m]], out.at[:, k[m]], out.foot[:, k[m]] = found.gap[m], found.at[:, m], found.foot[:, m]
 
 
-def _under_chamfer(whole: Reach, row: Index, near: Reach, crest: Array, leg: Array) -> Reach:
-    """The sides of a ring with the chamfer above them, for pieces (m,) of rows `row`.
-
-    A piece at least `near` from the side and nowhere higher than `crest` (m,) mm is at least this far from
-    the chamfer's slope; exactly so where its nearest point is its highest as well.
-    """
-    gap = (near.gap - leg - crest) * _DIAGONAL
-    order = np.argsort(-gap, kind="stable")
-    order = order[gap[order] < whole.gap[row[order]]]
-    at = near.at[:, order].copy()
-    at[2] = crest[order]
-    toward = near.foot[:, order] - near.at[:, order]
-    toward[2] = 0.0
-    size = np.sqrt(np.sum(toward**2, axis=0))
-    step = toward / np.where(size > 0.0, size, 1.0) * np.where(near.gap[order] < 0.0, -1.0, 1.0)
-    step[2] = 1.0
+def _lower(whole: Reach, row: Index, found: Reach) -> None:
+    """Lower rows (m,) of `whole` to what was found, where that is less; rows may repeat."""
+    order = np.argsort(-found.gap, kind="stable")
+    order = order[found.gap[order] < whole.gap[row[order]]]
     target = row[order]
-    whole.gap[target], whole.at[:, target] = gap[order], at
-    whole.foot[:, target] = at + step * (_DIAGONAL * gap[order])
-    return whole
+    whole.gap[target], whole.at[:, target] = found.gap[order], found.at[:, order]
+    whole.foot[:, target] = found.foot[:, order]
