@@ -168,12 +168,12 @@ def in_words(raw: Map, names: Names, owner: str) -> str:
     for i, name in enumerate(names):
         if isinstance(name, str):
             here = here.get(name) if isinstance(here, Map) else None
-            words.append(f"the {name.replace('_', ' ')}")
+            words.append(f"the {given(name).replace('_', ' ')}")
             continue
         here = here[name] if isinstance(here, Items) and name < len(here) else None
         above = names[i - 1] if i else ""
         called = (here.get("name") or here.get("mark")) if isinstance(here, Map) else None
-        shown = called if isinstance(called, Text) else f"{name + 1}"
+        shown = given(called) if isinstance(called, Text) else f"{name + 1}"
         if above in _ONE_OF:
             words[-1] = f"{_ONE_OF[str(above)]} {shown}"
         elif isinstance(above, int):

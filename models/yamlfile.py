@@ -155,7 +155,7 @@ class _Reader:
             if key in out:
                 first = out.keys_at[key].line
                 was = "" if written[key] == shown else f" as {written[key]}"
-                wrong = f"{shown} is given twice, here and{was} on line {first}"
+                wrong = f"{shown[:40]} is given twice, here and{was[:44]} on line {first}"
                 self.problems.append(Problem(at, wrong, "keep one of them"))
                 continue
             written[key] = shown
