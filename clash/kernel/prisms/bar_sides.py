@@ -239,7 +239,7 @@ def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
         side, curve = walls.take(k), pieces.curve.take(rows)
         radius, gap = pieces.radius[rows], best.gap[pieces.pair[rows]]
         nodes = even_nodes(curve.span, 7) if bent_piece else line_nodes(curve, side)
-        dist, t = search(curve, side, nodes, gap + radius - CLOSER, False)
+        dist, t = search(curve, side, nodes, gap + radius - CLOSER, radius == 0.0)
         found = np.flatnonzero(np.isfinite(dist))
         point = curve.take(found).at(t[found])[0]
         foot = side.take(found).feet(point)

@@ -41,18 +41,18 @@ def depths(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> tuple[A
         apart = np.maximum(apart, np.maximum(low - pieces.hi[axis], pieces.lo[axis] - high))
     k = np.flatnonzero(apart <= 1e-6)
     depth, at = np.full(len(i), -np.inf), np.zeros((3, len(i)))
-    _deepest(depth, at, prisms, _Reach(pieces.take(k), pieces.curve.take(k), before[k], whole[k]))
+    deepest(depth, at, prisms, Reach(pieces.take(k), pieces.curve.take(k), before[k], whole[k]))
 
     shallow = np.flatnonzero((depth < pieces.radius[spread.offset])[pieces.pair[k]])
     disks = Disks.of(pieces.take(k[shallow]))
     if len(disks.pair):
         count = len(disks.pair)
-        _deepest(depth, at, prisms, _Reach(disks, disks.rims, np.zeros(count), np.full(count, -np.inf)))
+        deepest(depth, at, prisms, Reach(disks, disks.rims, np.zeros(count), np.full(count, -np.inf)))
     return depth, np.ascontiguousarray(at.T)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Reach:
+class Reach:
     """Curves to be looked along: centerlines, or rims (whose `whole` is minus infinity: no radius reaches
     past).
     """
@@ -71,7 +71,7 @@ class _Reach:
         return np.maximum(ball, 0.0) - signed_distance(prisms, self.of.prism[k], point.T), point
 
 
-def _deepest(depth: Array, at: Array, prisms: PrismTable, reach: _Reach) -> None:
+def deepest(depth: Array, at: Array, prisms: PrismTable, reach: Reach) -> None:
     """Raise depth (n,) and at (3, n) of the pairs that these curves belong to."""
     pair, span = reach.of.pair, reach.curves.span
     m = len(pair)
