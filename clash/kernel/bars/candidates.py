@@ -15,7 +15,7 @@ from models.motion import Array
 
 SQUARE = 1e-8
 """How far (as a cosine) a line may lean at a free end and still count as square to the bar."""
-KINK = 1e-2
+LEAN = 1e-2
 """The same at a knot between two pieces.
 
 One that leans more is no minimum, the next piece has a nearer point.
@@ -48,7 +48,7 @@ class Best:
 
     def limit(self, pair: Index) -> Array:
         """(k,) mm: what a candidate of these pairs has to be less than."""
-        return np.minimum(np.minimum(self.gap[pair], self.ceiling[pair] + ROOM), self.within)
+        return np.minimum(self.gap[pair], np.minimum(self.ceiling[pair], self.within) + ROOM)
 
     def offer(self, pair: Index, gap: Array, on_a: Array, on_b: Array) -> None:
         """Keep what is less than the least so far; pair (k,) may name a pair many times."""
@@ -87,7 +87,7 @@ def leaning(
         lean = np.abs(dot(line.take(ends, axis=1), tangent))
         free[ends] = loose
         open_[ends] = loose & (lean > SQUARE * distance[ends])
-        dropped[ends] = ~loose & (lean > KINK * distance[ends])
+        dropped[ends] = ~loose & (lean > LEAN * distance[ends])
     return free, open_, dropped
 
 
