@@ -72,8 +72,14 @@ class Containers:
         return len(self.shape) - 1
 
     def planes(self) -> Planes:
-        """The planes of those between planes."""
+        """The side planes of those between planes."""
         return planes_of(self._normals, self._offsets)
+
+    def slopes(self) -> Planes:
+        """The chamfer planes of those between planes; a side each, whether there is a chamfer or not."""
+        sloped = [(n + np.array([0.0, 0.0, 1.0])) * _DIAGONAL for n in self._normals]
+        legs = [c for c, shape in zip(self.chamfer, self.shape, strict=True) if shape == "planes"]
+        return planes_of(sloped, [(o - leg) * _DIAGONAL for o, leg in zip(self._offsets, legs, strict=True)])
 
     def rings(self) -> PrismTable:
         """The rings, drawn out up and down."""
@@ -111,19 +117,13 @@ def _convex(outline: Outline) -> bool:
 
 
 def _planes(container: Container) -> tuple[Array, Array]:
-    """Planes of the sides, and of the chamfers that leave each side a leg below the top."""
+    """Normals (k, 3), outward, and offsets (k,) of the side planes."""
     start = container.outline.outer.starts
     edge = np.concatenate([start[1:], start[:1]]) - start
     length = np.sqrt(np.sum(edge**2, axis=1))
     keep = length > 0.0
     start, edge = start[keep], edge[keep] / length[keep, None]
-    flat = np.column_stack([edge[:, 1], -edge[:, 0], np.zeros(len(edge))])
-    normal = container.motion.vectors(flat)
-    corner = container.motion.points(np.column_stack([start, np.zeros(len(start))]))
-    offset = np.sum(normal * corner, axis=1)
-    if container.chamfer <= 0.0:
-        return normal, offset
-    sloped = (normal + np.array([0.0, 0.0, 1.0])) * _DIAGONAL
-    return np.concatenate([normal, sloped]), np.concatenate(
-        [offset, (offset - container.chamfer) * _DIAGONAL]
-    )
+    nothing = np.zeros(len(edge))
+    normal = container.motion.vectors(np.column_stack([edge[:, 1], -edge[:, 0], nothing]))
+    corner = container.motion.points(np.column_stack([start, nothing]))
+    return normal, np.sum(normal * corner, axis=1)

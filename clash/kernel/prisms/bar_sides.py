@@ -122,18 +122,25 @@ class Pieces:
         )
 
 
-def walls_near(prisms: PrismTable, prism: Index, lo: Array, hi: Array, cut: Array) -> tuple[Index, Walls]:
-    """Row and wall of every wall whose box comes within `cut` (n,) of the box lo, hi (3, n) of its row."""
+def walls_near(
+    prisms: PrismTable, prism: Index, lo: Array, hi: Array, cut: Array
+) -> tuple[Index, Walls, Array]:
+    """Row and wall of every wall whose box comes within `cut` (n,) of the box lo, hi (3, n) of its row.
+
+    And how far (m,) apart the two boxes are, mm.
+    """
     spread = Ragged.of(prisms.first, prism)
     row, item = spread.row, spread.item
     gap2 = np.maximum(np.maximum(prisms.bottom[prism] - hi[2], lo[2] - prisms.top[prism]), 0.0) ** 2
     dx = np.maximum(np.maximum(prisms.lo[item, 0] - hi[0][row], lo[0][row] - prisms.hi[item, 0]), 0.0)
     dy = np.maximum(np.maximum(prisms.lo[item, 1] - hi[1][row], lo[1][row] - prisms.hi[item, 1]), 0.0)
     reach = np.maximum(cut - CLOSER, 0.0)
-    near = np.flatnonzero(dx * dx + dy * dy + gap2[row] < (reach * reach)[row])
+    apart2 = dx * dx + dy * dy + gap2[row]
+    near = np.flatnonzero(apart2 < (reach * reach)[row])
     row, item = row[near], item[near]
     which = prism[row]
-    return row, Walls(prisms.edges.take(item), prisms.bottom[which], prisms.top[which])
+    walls = Walls(prisms.edges.take(item), prisms.bottom[which], prisms.top[which])
+    return row, walls, np.sqrt(apart2[near])
 
 
 def offer_probes(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
@@ -205,12 +212,26 @@ def offer_points(best: Best, prisms: PrismTable, pair: Index, prism: Index, at: 
 
 
 def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
-    """The bar's side against the walls: straight pieces in closed form, the others by a bounded search."""
-    row, walls = walls_near(prisms, pieces.prism, pieces.lo, pieces.hi, best.gap[pieces.pair])
+    """The bar's side against the walls: of each piece the nearest wall first, then what can be nearer
+    still.
+    """
+    row, walls, apart = walls_near(prisms, pieces.prism, pieces.lo, pieces.hi, best.gap[pieces.pair])
     if len(row) == 0:
         return
-    bent = pieces.bent[row]
-    k = np.flatnonzero(~bent & ~walls.edges.arc)
+    begin = np.flatnonzero(np.diff(row, prepend=-1))
+    least = np.minimum.reduceat(apart, begin)
+    hits = np.flatnonzero(apart == np.repeat(least, np.diff(np.append(begin, len(row)))))
+    first = hits[np.flatnonzero(np.diff(row[hits], prepend=-1))]
+    _offer_walls(best, pieces, row[first], walls.take(first))
+    apart[first] = np.inf
+    rest = np.flatnonzero(apart < best.gap[pieces.pair[row]] - CLOSER)
+    _offer_walls(best, pieces, row[rest], walls.take(rest), apart[rest])
+
+
+def _offer_walls(best: Best, pieces: Pieces, row: Index, walls: Walls, apart: Array | None = None) -> None:
+    """Pieces `row` against a wall each: straight ones in closed form, the others by a bounded search."""
+    bent, arc = pieces.bent[row], walls.edges.arc
+    k = np.flatnonzero(~bent & ~arc)
     if len(k):
         some, side, rows = pieces.curve.take(row[k]), walls.take(k), row[k]
         t = segment_to_flat_wall(some.base, some.u, side)
@@ -219,23 +240,18 @@ def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
         off = point - foot
         dist = np.sqrt(np.sum(off * off, axis=0))
         slope = np.sum(off * some.u, axis=0)
-        speed = some.speed
-        # a centerline that only just ends on a wall says nothing of directions: its depth decides (see
-        # `depths`)
-        square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * speed * dist) & (dist > 0.0))
+        # a centerline that only just ends on a wall says nothing of directions: its depth decides (`depths`)
+        square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * some.speed * dist) & (dist > 0.0))
         _offer_side(best, pieces.take(rows), dist, point, foot, square)
     for arc_wall, bent_piece in ((True, False), (False, True), (True, True)):
-        k = np.flatnonzero((bent == bent_piece) & (walls.edges.arc == arc_wall))
+        chosen = (bent == bent_piece) & (arc == arc_wall)
+        if apart is not None:
+            # what was found by now may rule out more
+            chosen &= apart < best.gap[pieces.pair[row]] - CLOSER
+        k = np.flatnonzero(chosen)
         if len(k) == 0:
             continue
-        # what the closed forms found by now may rule out more
         rows = row[k]
-        lo, hi = pieces.lo[:, rows], pieces.hi[:, rows]
-        side = walls.take(k)
-        near = _box_to_walls(lo, hi, side) < best.gap[pieces.pair[rows]] - CLOSER
-        k, rows = k[near], rows[near]
-        if len(k) == 0:
-            continue
         side, curve = walls.take(k), pieces.curve.take(rows)
         radius, gap = pieces.radius[rows], best.gap[pieces.pair[rows]]
         nodes = even_nodes(curve.span, 7) if bent_piece else line_nodes(curve, side)
@@ -244,15 +260,6 @@ def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
         point = curve.take(found).at(t[found])[0]
         foot = side.take(found).feet(point)
         _offer_side(best, pieces.take(rows[found]), dist[found], point, foot, np.ones(len(found), dtype=bool))
-
-
-def _box_to_walls(lo: Array, hi: Array, walls: Walls) -> Array:
-    """Distance (n,) from boxes (3, n) to the boxes of their walls."""
-    wall_lo, wall_hi = walls.edges.boxes
-    dx = np.maximum(np.maximum(wall_lo[:, 0] - hi[0], lo[0] - wall_hi[:, 0]), 0.0)
-    dy = np.maximum(np.maximum(wall_lo[:, 1] - hi[1], lo[1] - wall_hi[:, 1]), 0.0)
-    dz = np.maximum(np.maximum(walls.bottom - hi[2], lo[2] - walls.top), 0.0)
-    return np.asarray(np.sqrt(dx * dx + dy * dy + dz * dz))
 
 
 def _offer_side(best: Best, pieces: Pieces, dist: Array, point: Array, foot: Array, square: Flags) -> None:
