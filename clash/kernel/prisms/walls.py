@@ -171,8 +171,7 @@ def search(
     """
     n = len(cut)
     speed = curves.speed
-    f, g = zip(*(_slope(curves, walls, t) for t in nodes), strict=True)
-    dist, slope = np.stack(f), np.stack(g)
+    dist, slope = _slopes(curves, walls, nodes)
     square = (np.abs(slope) <= SQUARE * speed * dist) & (dist > 0.0)
     allowed = np.where(square | anywhere, dist, np.inf)
     k = np.argmin(allowed, axis=0)
@@ -187,13 +186,14 @@ def search(
         return best, best_t
     some, side = curves.take(row), walls.take(row)
     t0, t1 = nodes[k, row], nodes[k + 1, row]
-    ts = [t0, t0 + (t1 - t0) * 0.25, (t0 + t1) / 2.0, t0 + (t1 - t0) * 0.75, t1]
-    values = [(dist[k, row], slope[k, row]), *(_slope(some, side, t) for t in ts[1:4])]
-    values.append((dist[k + 1, row], slope[k + 1, row]))
+    ts = t0 + (t1 - t0) * np.array([[0.0], [0.25], [0.5], [0.75], [1.0]])
+    inner = _slopes(some, side, ts[1:4])
+    f = np.concatenate([dist[None, k, row], inner[0], dist[None, k + 1, row]])
+    g = np.concatenate([slope[None, k, row], inner[1], slope[None, k + 1, row]])
     hits: list[Index] = []
     brackets: list[tuple[Array, Array, Array, Array]] = []
     for a in range(4):
-        (f0, g0), (f1, g1) = values[a], values[a + 1]
+        f0, g0, f1, g1 = f[a], g[a], f[a + 1], g[a + 1]
         near = (f0 + f1 - speed[row] * (ts[a + 1] - ts[a])) / 2.0 < cut[row]
         hit = np.flatnonzero((g0 < 0.0) & (g1 >= 0.0) & near)
         hits.append(hit)
@@ -223,6 +223,13 @@ def _slope(curves: Curves, walls: Walls, t: Array) -> tuple[Array, Array]:
     return np.sqrt(np.sum(off * off, axis=0)), np.sum(off * velocity, axis=0)
 
 
+def _slopes(curves: Curves, walls: Walls, t: Array) -> tuple[Array, Array]:
+    """The same at t (k, n), in one go."""
+    every = np.tile(np.arange(t.shape[1]), len(t))
+    dist, slope = _slope(curves.take(every), walls.take(every), t.ravel())
+    return dist.reshape(t.shape), slope.reshape(t.shape)
+
+
 def _close(curves: Curves, walls: Walls, lo: Array, hi: Array, glo: Array, ghi: Array) -> tuple[Array, Array]:
     """Close brackets of the slope's zero (Illinois steps, every third a halving); t and distance, each
     (n,).
@@ -239,6 +246,7 @@ def _close(curves: Curves, walls: Walls, lo: Array, hi: Array, glo: Array, ghi: 
             glo, ghi = np.where(falls, glo, glo / 2.0), np.where(falls, ghi / 2.0, ghi)
         lo, hi = np.where(falls, t, lo), np.where(falls, hi, t)
         glo, ghi = np.where(falls, g, glo), np.where(falls, ghi, g)
-    values = [_slope(curves, walls, t)[0] for t in (lo, hi)]
-    first = values[0] <= values[1]
-    return np.where(first, lo, hi), np.where(first, values[0], values[1])
+    ends = np.stack([lo, hi])
+    values = _slopes(curves, walls, ends)[0]
+    k, m = np.argmin(values, axis=0), np.arange(len(lo))
+    return ends[k, m], values[k, m]
