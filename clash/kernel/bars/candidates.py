@@ -67,15 +67,13 @@ class Best:
         return Nearest(self.gap, self.on_a.T.copy(), self.on_b.T.copy())
 
 
-def leaning(
-    pieces: Pieces, which: Index, place: Place, line: Array, distance: Array
-) -> tuple[Mask, Mask, Mask]:
+def leaning(pieces: Pieces, which: Index, place: Place, line: Array, distance: Array) -> tuple[Mask, Mask]:
     """How a line (3, k) from or to a point of a piece stands at the piece's end.
 
-    Three (k,) masks: the point is a free end; it is one and the line is not square there; it is a knot and
-    the line leans so much that the next piece is nearer.
+    Two (k,) masks: the point is a free end and the line is not square there; it is a knot and the line leans
+    so much that the next piece is nearer.
     """
-    free, open_, dropped = (np.zeros(len(which), dtype=bool) for _ in range(3))
+    open_, dropped = (np.zeros(len(which), dtype=bool) for _ in range(2))
     ends = np.flatnonzero(place)
     if len(ends):
         piece = which[ends]
@@ -85,10 +83,9 @@ def leaning(
             last, pieces.tangent_end.take(piece, axis=1), pieces.tangent_start.take(piece, axis=1)
         )
         lean = np.abs(dot(line.take(ends, axis=1), tangent))
-        free[ends] = loose
         open_[ends] = loose & (lean > SQUARE * distance[ends])
         dropped[ends] = ~loose & (lean > LEAN * distance[ends])
-    return free, open_, dropped
+    return open_, dropped
 
 
 def offer_barrels(
@@ -110,10 +107,9 @@ def offer_barrels(
     distance = norm(line)
     radius_a, radius_b = pieces.radius[a], pieces.radius[b]
     gap = distance - radius_a - radius_b
-    free_a, open_a, drop_a = leaning(pieces, a, at_a, line, distance)
-    free_b, open_b, drop_b = leaning(pieces, b, at_b, line, distance)
-    # two ends side by side, flush: their faces may touch without the bars sharing anything
-    undecided = open_a | open_b | (free_a & free_b & (gap < 0.0))
+    open_a, drop_a = leaning(pieces, a, at_a, line, distance)
+    open_b, drop_b = leaning(pieces, b, at_b, line, distance)
+    undecided = open_a | open_b
     # even then the line between the centerlines ends in both bars, and at a barrel where it stands square
     ceiling = gap + np.where(open_a | drop_a, radius_a, 0.0) + np.where(open_b | drop_b, radius_b, 0.0)
     np.minimum.at(best.ceiling, pair[undecided], np.maximum(ceiling[undecided], 0.0))

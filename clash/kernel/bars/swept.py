@@ -162,8 +162,8 @@ def _offer_ends(
     line = minus(on_line, on_disk)
     distance = norm(line)
     gap = distance - pieces.radius[other]
-    free, leans, dropped = leaning(pieces, other, place, line, distance)
-    good = np.flatnonzero(~(leans | dropped | (free & (gap < 0.0))))
+    leans, dropped = leaning(pieces, other, place, line, distance)
+    good = np.flatnonzero(~(leans | dropped))
     away = line.take(good, axis=1) / np.where(distance[good] > 0.0, distance[good], 1.0)
     flat = on_disk.take(good, axis=1)
     barrel = np.where(gap[good] < 0.0, flat, on_line.take(good, axis=1) - pieces.radius[other[good]] * away)
