@@ -115,7 +115,7 @@ def _boxes(bars: SweptTable) -> tuple[Array, Array]:
 
 
 def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
-    """Pairs of parts of one pier whose boxes come within `within` mm of each other along every axis."""
+    """Pairs of parts of one pier whose boxes come within `within` mm of each other."""
     counts = np.bincount(parts.pier)
     starts = np.concatenate([[0], np.cumsum(counts)])
     widest = int(counts.max(initial=0))
@@ -129,7 +129,13 @@ def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
         near &= meet
         near &= meet.transpose(0, 2, 1)
     pier, i, j = np.nonzero(near)
-    return starts[pier] + i, starts[pier] + j
+    i, j = starts[pier] + i, starts[pier] + j
+    square = np.zeros(len(i))
+    for low, high in zip(parts.low, parts.high, strict=True):
+        apart = np.maximum(np.maximum(low[j] - high[i], low[i] - high[j]), 0.0)
+        square += apart * apart
+    close = square <= (within + ROUNDING) ** 2
+    return i[close], j[close]
 
 
 def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:
