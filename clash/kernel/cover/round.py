@@ -50,7 +50,7 @@ class Cones:
         ux = np.where(rho > 0.0, dx / np.where(rho > 0.0, rho, 1.0), 1.0)
         uy = np.where(rho > 0.0, dy / np.where(rho > 0.0, rho, 1.0), 0.0)
         there = np.where(np.isfinite(gap), gap, 0.0)
-        return points + there * np.stack([self.aside * ux, self.aside * uy, self.rise])
+        return np.asarray(points + there * np.stack([self.aside * ux, self.aside * uy, self.rise]))
 
 
 def bars_to_cones(pieces: Clipped, cones: Cones) -> Reach:

@@ -30,6 +30,10 @@ CLOSER = 1e-9
 """mm: a candidate is looked at only where it can be closer than the best by more than this."""
 
 
+_SHORT = 1.7
+"""rad: bends up to here (a right angle and a little) begin with fewer nodes."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Pieces:
     """Pieces against one prism each, in that prism's own frame; vectors are components first.
@@ -243,23 +247,51 @@ def _offer_walls(best: Best, pieces: Pieces, row: Index, walls: Walls, apart: Ar
         # a centerline that only just ends on a wall says nothing of directions: its depth decides (`depths`)
         square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * some.speed * dist) & (dist > 0.0))
         _offer_side(best, pieces.take(rows), dist, point, foot, square)
-    for arc_wall, bent_piece in ((True, False), (False, True), (True, True)):
-        chosen = (bent == bent_piece) & (arc == arc_wall)
+    long = pieces.curve.span[row] > _SHORT
+    for arc_wall, bend, count in (
+        (True, ~bent, 0),
+        (False, bent & ~long, 4),
+        (False, bent & long, 7),
+        (True, bent & ~long, 4),
+        (True, bent & long, 7),
+    ):
+        chosen = bend & (arc == arc_wall)
         if apart is not None:
             # what was found by now may rule out more
             chosen &= apart < best.gap[pieces.pair[row]] - CLOSER
         k = np.flatnonzero(chosen)
-        if len(k) == 0:
-            continue
-        rows = row[k]
-        side, curve = walls.take(k), pieces.curve.take(rows)
-        radius, gap = pieces.radius[rows], best.gap[pieces.pair[rows]]
-        nodes = even_nodes(curve.span, 7) if bent_piece else line_nodes(curve, side)
-        dist, t = search(curve, side, nodes, gap + radius - CLOSER, radius == 0.0)
-        found = np.flatnonzero(np.isfinite(dist))
-        point = curve.take(found).at(t[found])[0]
-        foot = side.take(found).feet(point)
-        _offer_side(best, pieces.take(rows[found]), dist[found], point, foot, np.ones(len(found), dtype=bool))
+        if count and not arc_wall and len(k):
+            low = _chord_to_walls(pieces.take(row[k]), walls.take(k))
+            k = k[low < best.gap[pieces.pair[row[k]]] - CLOSER]
+        if len(k):
+            _search_walls(best, pieces.take(row[k]), walls.take(k), count)
+
+
+def _search_walls(best: Best, pieces: Pieces, walls: Walls, count: int) -> None:
+    """Pieces against a wall each, from `count` evenly spaced nodes (0: the nodes of lines)."""
+    curve, radius = pieces.curve, pieces.radius
+    nodes = even_nodes(curve.span, count) if count else line_nodes(curve, walls)
+    cut = best.gap[pieces.pair] + radius - CLOSER
+    # the centerline is in the bar: no gap is more than its distance
+    for knot in (pieces.start, pieces.end):
+        cut = np.minimum(cut, np.sqrt(np.sum((knot - walls.feet(knot)) ** 2, axis=0)) + radius)
+    dist, t = search(curve, walls, nodes, cut, radius == 0.0)
+    found = np.flatnonzero(np.isfinite(dist))
+    point = curve.take(found).at(t[found])[0]
+    foot = walls.take(found).feet(point)
+    _offer_side(best, pieces.take(found), dist[found], point, foot, np.ones(len(found), dtype=bool))
+
+
+def _chord_to_walls(bends: Pieces, walls: Walls) -> Array:
+    """(n,) what bends are from straight walls at least: the chord's distance, less the sagitta and the
+    radius.
+    """
+    along = bends.end - bends.start
+    t = segment_to_flat_wall(bends.start, along, walls)
+    point = bends.start + along * t
+    dist = np.sqrt(np.sum((point - walls.feet(point)) ** 2, axis=0))
+    sagitta = bends.curve.speed * (1.0 - np.cos(np.minimum(bends.curve.span, np.pi) / 2.0))
+    return np.where(bends.curve.span <= np.pi + 1e-9, dist - sagitta - bends.radius, -np.inf)
 
 
 def _offer_side(best: Best, pieces: Pieces, dist: Array, point: Array, foot: Array, square: Flags) -> None:
