@@ -248,21 +248,23 @@ def _offer_walls(best: Best, pieces: Pieces, row: Index, walls: Walls, apart: Ar
         square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * some.speed * dist) & (dist > 0.0))
         _offer_side(best, pieces.take(rows), dist, point, foot, square)
     long = pieces.curve.span[row] > _SHORT
-    for arc_wall, bend, count in (
-        (True, ~bent, 0),
-        (False, bent & ~long, 4),
-        (False, bent & long, 7),
-        (True, bent & ~long, 4),
-        (True, bent & long, 7),
+    circle, both = (_circle_to_walls,), (_circle_to_walls, _chord_to_walls)
+    for arc_wall, bend, count, bounds in (
+        (True, ~bent, 0, ()),
+        (False, bent & ~long, 4, both),
+        (False, bent & long, 7, both),
+        (True, bent & ~long, 4, circle),
+        (True, bent & long, 7, circle),
     ):
         chosen = bend & (arc == arc_wall)
         if apart is not None:
             # what was found by now may rule out more
             chosen &= apart < best.gap[pieces.pair[row]] - CLOSER
         k = np.flatnonzero(chosen)
-        if count and not arc_wall and len(k):
-            low = _chord_to_walls(pieces.take(row[k]), walls.take(k))
-            k = k[low < best.gap[pieces.pair[row[k]]] - CLOSER]
+        for bound in bounds:
+            if len(k):
+                low = bound(pieces.take(row[k]), walls.take(k))
+                k = k[low < best.gap[pieces.pair[row[k]]] - CLOSER]
         if len(k):
             _search_walls(best, pieces.take(row[k]), walls.take(k), count)
 
@@ -280,6 +282,21 @@ def _search_walls(best: Best, pieces: Pieces, walls: Walls, count: int) -> None:
     point = curve.take(found).at(t[found])[0]
     foot = walls.take(found).feet(point)
     _offer_side(best, pieces.take(found), dist[found], point, foot, np.ones(len(found), dtype=bool))
+
+
+def _circle_to_walls(bends: Pieces, walls: Walls) -> Array:
+    """(n,) what bends are from walls at least: their whole circle from the wall's middle, less the wall's
+    size.
+    """
+    lo, hi = walls.edges.boxes
+    low, high = np.stack([*lo.T, walls.bottom]), np.stack([*hi.T, walls.top])
+    curve = bends.curve
+    size = np.sqrt(np.sum((high - low) ** 2, axis=0)) / 2.0
+    bend = curve.speed
+    rel = (low + high) / 2.0 - curve.base
+    a, b = np.sum(rel * curve.w, axis=0) / bend, np.sum(rel * curve.v, axis=0) / bend
+    rise2 = np.maximum(np.sum(rel * rel, axis=0) - a * a - b * b, 0.0)
+    return np.asarray(np.sqrt((np.hypot(a, b) - bend) ** 2 + rise2) - size - bends.radius)
 
 
 def _chord_to_walls(bends: Pieces, walls: Walls) -> Array:
