@@ -13,6 +13,7 @@ from clash.kernel.faces import face_gaps
 from clash.kernel.nearest import Nearest
 from clash.kernel.prism_prism import prism_prism
 from clash.kernel.prism_table import PrismTable
+from clash.kernel.repeats import bar_shapes, measured_once, prism_shapes
 from clash.kernel.swept_prism import swept_prism
 from clash.kernel.tables import SweptTable
 from models.motion import Array
@@ -64,6 +65,7 @@ class _Layout:
     """The parts of some piers side by side: n parts, which pier and which of its parts each is.
 
     row: (n,) where it stands in the table of its family; swept: (n,) bool; low, high: (3, n) mm, its box.
+    shape: (n,) equal where two are the same but for a shift; shift: (n, 3) mm.
     """
 
     pier: Index
@@ -72,6 +74,8 @@ class _Layout:
     swept: np.ndarray[tuple[int], np.dtype[np.bool_]]
     low: Array
     high: Array
+    shape: Index
+    shift: Array
     bars: SweptTable
     prisms: PrismTable
 
@@ -94,7 +98,10 @@ def _laid_out(piers: Sequence[Pier]) -> _Layout:
     lost = ~np.isfinite(low + high).all(axis=0)  # nowhere to be found, so near everything: told, not dropped
     low[:, lost], high[:, lost] = -np.inf, np.inf
     row = np.where(swept, np.cumsum(swept), np.cumsum(~swept)) - 1
-    return _Layout(pier, part, row, swept, low, high, bars, prisms)
+    shape, shift = np.zeros(len(solids), dtype=np.intp), np.zeros((len(solids), 3))
+    shape[swept], shift[swept] = bar_shapes(bars)
+    shape[~swept], shift[~swept] = prism_shapes(prisms)
+    return _Layout(pier, part, row, swept, low, high, shape, shift, bars, prisms)
 
 
 def _boxes(bars: SweptTable) -> tuple[Array, Array]:
@@ -173,7 +180,11 @@ def _kept(
 ) -> Iterator[GapTable]:
     for k in range(0, len(i), CHUNK):
         a, b = i[k : k + CHUNK], j[k : k + CHUNK]
-        found = kernel(a, b)
+
+        def some(which: Index, a: Index = a, b: Index = b) -> Nearest:
+            return kernel(a[which], b[which])
+
+        found = measured_once(parts.shape[a], parts.shape[b], parts.shift[a], parts.shift[b], some)
         keep = ~(found.gap > within)  # NaN stays: not checked is told, never dropped
         a, b = a[keep], b[keep]
         yield GapTable(
