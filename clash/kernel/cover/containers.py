@@ -39,6 +39,8 @@ class Container:
 class Containers:
     """Containers of many piers, each filed by its shape: between planes, round, or any ring of edges."""
 
+    outline: list[Outline] = field(default_factory=list)
+    motion: list[Motion] = field(default_factory=list)
     shape: list[str] = field(default_factory=list)
     place: list[int] = field(default_factory=list)
     low: list[float] = field(default_factory=list)
@@ -52,6 +54,8 @@ class Containers:
     def add(self, container: Container) -> int:
         """File one; its number comes back."""
         outer = container.outline.outer
+        self.outline.append(container.outline)
+        self.motion.append(container.motion)
         if _convex(container.outline):
             self.shape.append("planes")
             self.place.append(len(self._normals))
