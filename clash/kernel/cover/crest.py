@@ -47,11 +47,12 @@ def _least(spread: Ragged, found: Nearest) -> Reach:
 
 def _edges(containers: Containers, container: Index) -> tuple[list[Swept], Ragged]:
     """The edges of every container's crest as lines of no thickness, and which belong to each row."""
-    used, which = np.unique(container, return_inverse=True)
+    form = np.array(containers.form, dtype=np.intp)[container]
+    used, which = np.unique(form, return_inverse=True)
     edges: list[Swept] = []
     counts = []
     for c in used.tolist():
-        crest = _lines(set_back(containers.outline[c].outer, containers.chamfer[c]))
+        crest = _lines(set_back(containers.outline[c].outer, containers.leg[c]))
         edges += [line.moved(containers.motion[c]) for line in crest]
         counts.append(len(crest))
     first = np.concatenate([[0], np.cumsum(counts)]).astype(np.intp)

@@ -119,7 +119,8 @@ def _columns(containers: Containers, container: Index) -> tuple[Array, Array, Ar
         np.array(column, dtype=float)[container]
         for column in (containers.low, containers.high, containers.chamfer)
     )
-    return low, high, chamfer, np.array(containers.place, dtype=np.intp)[container]
+    form = np.array(containers.form, dtype=np.intp)[container]
+    return low, high, chamfer, np.array(containers.place, dtype=np.intp)[form]
 
 
 def _by_shape(
@@ -128,7 +129,7 @@ def _by_shape(
     """Measure each row by the shape of its container."""
     n = len(container)
     out = Reach(np.full(n, np.inf), np.full((3, n), np.nan), np.full((3, n), np.nan))
-    shape = np.array(containers.shape, dtype="U6")[container]
+    shape = np.array(containers.shape, dtype="U6")[np.array(containers.form, dtype=np.intp)[container]]
     for name, measure in (("planes", between_planes), ("round", round_side), ("ring", ring)):
         k = np.flatnonzero(shape == name)
         if len(k):
