@@ -42,7 +42,8 @@ class Disks:
 
     def take(self, k: Index) -> Disks:
         """Some of them."""
-        return Disks(self.pair[k], self.prism[k], self.radius[k], self.center[:, k], self.out[:, k])
+        columns = (self.center.take(k, axis=1), self.out.take(k, axis=1))
+        return Disks(self.pair[k], self.prism[k], self.radius[k], *columns)
 
     @property
     def rims(self) -> Curves:
