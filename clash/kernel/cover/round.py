@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clash.kernel.bars.vec import dot, norm
 from clash.kernel.cover.clip import Clipped, Flags
 from clash.kernel.cover.planes import Reach
 from clash.kernel.prism_table import PrismTable
@@ -116,7 +117,7 @@ def _plain_ends(
     """
     middle = cones.gap(center)
     toward = cones.foot(center, np.ones(len(radius))) - center
-    lean = np.sum(toward * tangent, axis=0)
+    lean = dot(toward, tangent)
     upright = np.hypot(tangent[0], tangent[1]) <= 1e-10
     square = np.abs(lean) <= 1e-9
     reach = np.where(upright, cones.aside, 1.0) * radius
@@ -134,12 +135,12 @@ def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Fla
     dx, dy = center[0] - cones.x, center[1] - cones.y
     rho = np.hypot(dx, dy)
     out = np.stack([np.where(rho > 0.0, dx, 1.0), np.where(rho > 0.0, dy, 0.0), np.zeros_like(dx)])
-    w = out - tangent * np.sum(out * tangent, axis=0)
-    size = np.sqrt(np.sum(w * w, axis=0))
+    w = out - tangent * dot(out, tangent)
+    size = norm(w)
     # where the bar itself points outward, any direction square to it serves to begin with
     helper = np.stack([-out[1], out[0], out[2]])
     w = np.where(size > 1e-9 * np.hypot(out[0], out[1]), w, helper)
-    w = w / np.sqrt(np.sum(w * w, axis=0))
+    w = w / norm(w)
     v = np.cross(tangent, w, axis=0)
     rise = np.where(level, tangent[2], 1.0)
     for arm in (w, v):
@@ -164,11 +165,11 @@ def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Fla
 
 def _level_bends(cones: Cones, bends: Clipped) -> tuple[Array, Array]:
     """The same as `_bends` for bends that lie level: they reach out farthest straight away from the axis."""
-    bend = np.sqrt(np.sum(bends.w**2, axis=0))
+    bend = norm(bends.w)
     away = bends.center - np.stack([cones.x, cones.y, bends.center[2]])
-    size = np.sqrt(np.sum(away**2, axis=0))
+    size = norm(away)
     away = np.where(size > 0.0, away, bends.w) / np.where(size > 0.0, size, bend)
-    t = np.arctan2(np.sum(away * bends.v, axis=0), np.sum(away * bends.w, axis=0))
+    t = np.arctan2(dot(away, bends.v), dot(away, bends.w))
     inner = np.mod(t, 2 * np.pi) < bends.angle
     at = bends.center + away * bend
     toward = cones.foot(at, np.ones(len(t))) - at

@@ -88,7 +88,7 @@ class Pieces:
         bent = span > 0.0
         nothing = np.zeros_like(start)
         base, u, w, v = start.copy(), along.copy(), nothing.copy(), nothing.copy()
-        length = np.sqrt(np.sum(along * along, axis=0))
+        length = norm(along)
         tangent = along / np.where(bent, 1.0, length)
         at_start, at_end = tangent, tangent.copy()
         k = np.flatnonzero(bent)
@@ -99,7 +99,7 @@ class Pieces:
             arm = start[:, k] - center
             side = np.cross(axis, arm, axis=0)
             base[:, k], u[:, k], w[:, k], v[:, k] = center, 0.0, arm, side
-            bend = np.sqrt(np.sum(arm * arm, axis=0))
+            bend = norm(arm)
             c, s = np.cos(span[k]), np.sin(span[k])
             at_start[:, k], at_end[:, k] = side / bend, (side * c - arm * s) / bend
             for axis_no in range(3):
