@@ -100,7 +100,7 @@ class _Bench:
     ) -> None:
         """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
         for need in m.needs:
-            self.overrides.look_at(rule, need, view.pier)
+            self.overrides.look_at(rule, need, view.pier, m)
         self._count_far(rule, m, lacks)
         n = len(m.measured)
         if n == 0:
@@ -148,7 +148,7 @@ class _Bench:
         pier, a, b = view.pier, int(m.a[i]), int(m.b[i])
         measured, at = float(m.measured[i]), m.at[i]
         template = m.says_below_zero if m.says_below_zero and measured < -EPSILON else m.says
-        says = sentence(template, pier, a, b, measured, need, m.limit, at, self.units)
+        says = sentence(template, pier, a, b, measured, need, m.limit, at, self.units, m.unit)
         if level is Level.TIGHT:
             says = tight(says, need.tolerance or 0.0, self.units)
         found = replace(
