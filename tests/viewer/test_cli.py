@@ -225,7 +225,11 @@ def test_gaps(run: Run, site: Path, tmp_path: Path) -> None:
     assert {g["pier"] for g in gaps} == {"P1", "P2"}
     assert {"P1/concrete/side", "P1/concrete/top", "P1/concrete/bottom"} <= {g["b"] for g in gaps}
     for gap in gaps:
-        assert (gap["shared_mm3"] is not None) <= (gap["gap_mm"] < 0)
+        parts = "/concrete/" not in gap["b"]
+        assert (gap["shared_mm3"] is not None) == (parts and gap["gap_mm"] < 0)
+    (template,) = [g for g in gaps if (g["a"], g["b"]) == ("P2/plate/1", "P2/template/1")]
+    assert template["together"] is False
+    assert template["gap_mm"] == pytest.approx(0.0, abs=1e-9)  # 1 1/2 + 1/2 in above the concrete, and 2 in
     near = json.loads(run("gaps", site, "--json", "-", "--within", '2"', "--pier", "P2")[1])["gaps"]
     pairs = {(g["a"], g["b"]) for g in gaps if g["pier"] == "P2" and g["gap_mm"] <= 50.8}
     assert {(g["a"], g["b"]) for g in near} == pairs
