@@ -143,7 +143,8 @@ def everything() -> Site:
             x=18000,
             seat=plate_seat(
                 rods=RODS | {"end": "plate", "head_plate": {"size": 76, "thickness": 12}, "stub": 20},
-                plate=PLATE | {"outline": FREE},
+                plate=PLATE
+                | {"outline": FREE, "carries": [{"name": "post", "outline": {"round": 90}, "height": 200}]},
             ),
             embeds=[
                 {
