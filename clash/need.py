@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal, Protocol
 
+from clash.need_plates import PlateBook
 from models.part import Role
 
 CoverFace = Literal["side", "top", "bottom"]
@@ -58,7 +59,7 @@ def site_first(figure: float | None, field: str, published: Need | None) -> Need
     return replace(own, what=published.what, published=published.value, published_source=published.source)
 
 
-class RuleBook(Protocol):
+class RuleBook(PlateBook, Protocol):
     """A published document's figures, mm.
 
     id: as the site file writes it; title: document and edition. A figure that depends on something the site

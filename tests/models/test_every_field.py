@@ -34,7 +34,11 @@ FULL: dict[str, Any] = {
     },
     "required": {
         "bar_clear": "1 in", "rod_bar_clear": "1 in", "rod_tie_clear": "0 in", "rod_spacing": "3 in",
-        "rod_edge": "3 in", "hole_play": "0.1 in",
+        "rod_edge": "3 in", "hole_play": "0.1 in", "rod_embedment": "24 in", "thread_spare": "1 in",
+        "thread_showing": "0.2 in", "bar_recess": "0.2 in", "nut_room": "0.5 in", "hole_table": "manual-15",
+        "largest_hole": "2 in", "hole_edge": "1.5 in", "hole_spacing": "3 in", "plug_weld": "0.5 in",
+        "template_edge": "1 in", "beam_inside": "0.5 in", "beam_bearing": "3 in", "beam_hole_edge": "1.5 in",
+        "beam_hole_end": "4 in",
     },
     "placing": {"rods_set_by": "hand"},
     "kinds": {
@@ -60,7 +64,7 @@ FULL: dict[str, Any] = {
                 },
             },
             "seat": {
-                "type": "plate",
+                "type": "plate", "column": "yes",
                 "rods": {
                     "diameter": "1 in",
                     "pattern": {
@@ -76,6 +80,7 @@ FULL: dict[str, Any] = {
                     "outline": {"square": "14 in"}, "thickness": "0.5 in", "above": "1 in",
                     "holes": {"diameter": "1.5 in", "pattern": {"circle": "10 in", "count": 4, "start": 45}},
                     "cutouts": [{"round": "2 in"}], "mark": "PL1", "material": "A36",
+                    "carries": [{"name": "post", "outline": {"round": "4 in"}, "height": "8 in"}],
                 },
                 "washer": {"size": "3 in", "thickness": "0.25 in", "shape": "square", "hole": "1.1 in"},
                 "nuts": "yes", "level_on": "shims", "shim": {"square": "2 in"},

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from clash.books.aisc import UsPlates
 from clash.books.asking import AGGREGATE, EXPOSURE, largest, uncovered
 from clash.figures import Figure, figures
 from clash.need import CoverFace, Need
@@ -12,7 +13,7 @@ from models.part import Role
 _FIGURES = figures(Path(__file__).with_name("figures.csv"))
 
 
-class Aci31819:
+class Aci31819(UsPlates):
     """The figures of ACI 318-19; see `clash.need.RuleBook`."""
 
     id = "aci-318-19"

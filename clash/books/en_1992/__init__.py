@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from clash.books.aisc import NoPlates
 from clash.books.asking import AGGREGATE, EXPOSURE, largest, uncovered
 from clash.figures import figures
 from clash.need import CoverFace, Need
@@ -12,7 +13,7 @@ from models.part import Role
 _FIGURES = figures(Path(__file__).with_name("figures.csv"))
 
 
-class En1992:
+class En1992(NoPlates):
     """The figures of EN 1992-1-1; see `clash.need.RuleBook`.
 
     It has none of its own for cast-in rods (EN 1992-4 is not in this book): their spacing and edge distance
