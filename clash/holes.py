@@ -104,7 +104,7 @@ def beam_of(view: PierView, part: Part) -> BeamSpec | None:
 
 
 def undrilled(view: PierView, part: int) -> bool:
-    """Whether a part is a beam whose holes nobody gave the diameter of: they are drawn as wide as the rods."""
+    """Whether a part is a beam whose holes nobody gave a diameter: they are drawn as wide as the rods."""
     beam = beam_of(view, view.parts[part]) if view.parts[part].role is Role.BEAM else None
     return beam is not None and beam.hole is None
 

@@ -110,7 +110,7 @@ def figures_in_use(site: Site) -> dict[str, dict[tuple[str, str], list[str]]]:
 def _in_words(need: Need, outcome: Measured, units: str) -> tuple[str, str]:
     """A figure as it is shown, and what it is of, who says so, and what is published instead or missing."""
     said = f"{need.what}: {need.source}" if need.what else need.source
-    if need.published is not None:
+    if need.published:
         said += f"; published {_shown(need.published, outcome, units)} ({need.published_source})"
     if need.missing is not None:
         said += f"; NOT CHECKED beyond that: {need.missing.ask}"
@@ -118,8 +118,11 @@ def _in_words(need: Need, outcome: Measured, units: str) -> tuple[str, str]:
 
 
 def _shown(value: float, outcome: Measured, units: str) -> str:
-    from models.lengths import show_gap
+    from clash.wording import shown
+    from models.lengths import Units
 
-    if outcome.unit is not None:
-        return f"{value:g} {outcome.unit}"
-    return show_gap(value, units, "needed least" if outcome.limit == "least" else "needed most")
+    if value < 0.0 and outcome.unit is None:
+        return "contact"  # a negative distance is what may overlap; its source says by how much
+    return shown(
+        value, outcome.unit, Units(units), "needed least" if outcome.limit == "least" else "needed most"
+    )
