@@ -25,7 +25,7 @@ class Overrides:
     marks: dict[_Key, list[str]] = field(default_factory=dict)
 
     def look_at(self, rule: Rule, need: Need, pier: Pier, of: Measured) -> None:
-        """Keep a need whose figure is the site's and is looser than the published one; of: what asks for it."""
+        """Keep a need whose figure is the site's and looser than the published one; of: what asks for it."""
         if need.published is None or need.value is None:
             return
         looser = need.published - need.value if of.limit == "least" else need.value - need.published
@@ -42,7 +42,7 @@ class Overrides:
     def sentences(self, piers: Sequence[Pier], units: Units) -> tuple[str, ...]:
         """One sentence for each, by rule; who it holds at is said by kind where it holds for whole kinds."""
         return tuple(
-            override(need, rule.title, _who(self.marks[key], piers), units, of.limit, of.unit)
+            override(need, rule.title, who(self.marks[key], piers), units, of.limit, of.unit)
             for key, (rule, need, of) in sorted(self.found.items(), key=lambda item: item[0])
         )
 
@@ -51,7 +51,7 @@ def _tells_more(published: float, known: float, of: Measured) -> bool:
     return published > known if of.limit == "least" else published < known
 
 
-def _who(marks: Sequence[str], piers: Sequence[Pier]) -> str:
+def who(marks: Sequence[str], piers: Sequence[Pier]) -> str:
     """All piers, whole kinds, or single piers, in words."""
     held = set(marks)
     if all(pier.mark in held for pier in piers):

@@ -98,10 +98,10 @@ def out_of_reach(need: Need, reach: float, units: Units) -> str:
     )
 
 
-def tight(words: str, tolerance: float, units: Units) -> str:
-    """The sentence of a finding that is met as drawn, with what placing may take of it."""
+def tight(words: str, tolerance: float, why: str, units: Units) -> str:
+    """The sentence of a finding that is met as drawn, with what placing may take of it, by whom."""
     taken = show_gap(tolerance, units, "needed least")
-    return f"{words} As drawn it is met, but placing may take {taken} of it."
+    return f"{words} As drawn it is met, but placing may take {taken} of it ({why})."
 
 
 def override(
@@ -134,6 +134,8 @@ def _where(pier: Pier, at: Array, units: Units, has_wind: bool) -> str:
 
 
 def _plan(pier: Pier, at: Array) -> str:
-    """Where in plan: "on the NE side", "at the center"."""
+    """Where in plan: "on the NE side", "at the center"; "everywhere" for what has no place."""
+    if not np.all(np.isfinite(at[:2])):
+        return "everywhere"
     toward = wind(pier.frame, float(at[0]), float(at[1]))
     return "at the center" if toward == "center" else f"on the {toward} side"

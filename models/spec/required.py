@@ -10,6 +10,7 @@ from models.spec.base import NonNegative, Positive, Spec, choice
 
 HoleTable = Literal["dg1-2", "manual-15"]
 """AISC Design Guide 1, 2nd ed., Table 2.3; the Manual, 15th ed., Table 14-2."""
+TieMeasure = Literal["underside", "center"]
 
 
 class Required(Spec):
@@ -19,6 +20,10 @@ class Required(Spec):
     rod_bar_clear: NonNegative | None = Field(None, description="clear between rods and bars")
     rod_tie_clear: NonNegative | None = Field(
         None, description="clear between rods and the ties that cross them; contact will do when left out"
+    )
+    tie_clear: NonNegative | None = Field(None, description="clear between ties that follow each other")
+    top_ties_to: Annotated[TieMeasure, choice("underside", "center")] = Field(
+        "underside", description="to what of the last tie around the rods its depth is measured"
     )
     rod_spacing: NonNegative | None = Field(None, description="rods, center to center")
     rod_edge: NonNegative | None = Field(None, description="rod center to the face of the concrete")

@@ -38,9 +38,9 @@ FULL: dict[str, Any] = {
         "thread_showing": "0.2 in", "bar_recess": "0.2 in", "nut_room": "0.5 in", "hole_table": "manual-15",
         "largest_hole": "2 in", "hole_edge": "1.5 in", "hole_spacing": "3 in", "plug_weld": "0.5 in",
         "template_edge": "1 in", "beam_inside": "0.5 in", "beam_bearing": "3 in", "beam_hole_edge": "1.5 in",
-        "beam_hole_end": "4 in",
+        "beam_hole_end": "4 in", "tie_clear": "1 in", "top_ties_to": "center",
     },
-    "placing": {"rods_set_by": "hand"},
+    "placing": {"rods_set_by": "hand", "hose": "4 in", "vibrator": "2 in"},
     "kinds": {
         "square": {
             "outline": {"square": "24 in", "center": ["0", "0"]},
@@ -48,7 +48,7 @@ FULL: dict[str, Any] = {
             "concrete": {"strength": "4000 psi"},
             "required": {"bar_clear": "2 in"},
             "cage": {
-                "size": ["20 in", "20 in"], "offset": ["0", "0"],
+                "size": ["20 in", "20 in"], "offset": ["0", "0"], "yield_strength": "60 ksi",
                 "verticals": {
                     "size": "No. 6", "count": 8, "start": 0, "top": "2 in", "bottom": "2 in",
                     "coating": "epoxy",
@@ -59,8 +59,9 @@ FULL: dict[str, Any] = {
                     "diamond": "yes", "crossties": {"size": "No. 3", "pairs": [[1, 5]]}, "coating": "plain",
                 },
                 "dowels": {
-                    "size": "No. 6", "count": 4, "lap": "30 in", "height": "36 in", "embed": "12 in",
-                    "hook": "90", "hook_to": "in", "bend": "5 in", "tail": "10 in", "coating": "galvanized",
+                    "size": "No. 6", "count": 4, "lap": "30 in", "lap_in": "compression", "height": "36 in",
+                    "embed": "12 in", "hook": "90", "hook_to": "in", "bend": "5 in", "tail": "10 in",
+                    "coating": "galvanized",
                 },
             },
             "seat": {
@@ -132,7 +133,7 @@ FULL: dict[str, Any] = {
     "grade_beams": [
         {
             "name": "GB1", "start": ["-2 ft", "0"], "end": ["30 ft", "0"], "width": "24 in", "top": "1 ft",
-            "depth": "18 in", "cover": "3 in",
+            "depth": "18 in", "cover": "3 in", "strength": "4 ksi",
         },
         {"name": "GB2", "outline": {"square": "40 in"}, "top": "1 ft", "depth": "18 in"},
     ],

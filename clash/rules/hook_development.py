@@ -1,0 +1,82 @@
+"""Whether the hooked feet of dowels reach deep enough into the grade beam."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from clash.bends import ends
+from clash.gap_table import Face, Index
+from clash.levels import swept
+from clash.need_laps import Foot
+from clash.pier_view import PierView
+from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
+from clash.straight import runs
+from models.part import Role
+
+
+@rule(
+    id="hook development",
+    title="depth of hooked dowels in the grade beam",
+    source="the rule book (ACI 318-19 25.4.3)",
+)
+def hook_development(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
+    """From the bottom of the pier to the underside of the hook; of the pier's dowels, the shallowest.
+
+    What it needs depends on the concrete of the grade beam, whose strength the site file has to give.
+    """
+    bottom = view.pier.concrete.bottom
+    feet = [
+        int(i)
+        for i in np.flatnonzero(view.roles(Role.DOWEL))
+        if any(end.at[2] < bottom for end in ends(swept(view, int(i))))
+    ]
+    if not feet:
+        yield DoesNotApply("no dowels with hooked feet in the model")
+        return
+    depth = np.array([bottom - _underside(view, i) for i in feet])
+    k = int(np.argmin(np.round(depth, 3)))
+    need = view.book.hooked(_foot(view, np.array(feet, dtype=np.intp)))
+    if need is None:
+        yield DoesNotApply(f"{view.book.title} has no figure for it in this program")
+        return
+    if need.missing is not None and depth[k] >= (need.value or 0.0) - EPSILON:
+        beam = view.pier.grade_beam
+        parts = (view.parts[feet[k]].id,) if beam is None else (beam,)
+        labels = (view.parts[feet[k]].label,) if beam is None else (f"grade beam {beam.rpartition('/')[0]}",)
+        yield NotChecked(beam or view.pier.mark, need.missing, parts, labels)
+        return
+    foot = np.array([feet[k]], dtype=np.intp)
+    place = runs([view.parts[feet[k]]]).low
+    yield Measured(
+        foot,
+        foot,
+        depth[[k]],
+        (need,),
+        np.column_stack([place[:, :2], [bottom - depth[k]]]),
+        says="{a} reaches {measured} below the pier with its hook, {required} needed for that ({source}).",
+    )
+
+
+def _underside(view: PierView, dowel: int) -> float:
+    solid = swept(view, dowel)
+    return float(np.min(solid.knots[:, 2])) - solid.radius
+
+
+def _foot(view: PierView, feet: Index) -> Foot:
+    cage = view.pier.spec.cage
+    places = runs([view.parts[i] for i in feet]).low[:, :2]
+    away = np.linalg.norm(places[:, None] - places[None], axis=2)
+    away[np.diag_indices(len(feet))] = np.inf
+    cover, _ = view.gap(feet, np.full(len(feet), int(Face.GRADE_SIDE), dtype=np.intp))
+    name = (view.pier.grade_beam or "").rpartition("/")[0]
+    strength = next((beam.strength for beam in view.site.grade_beams if beam.name == name), None)
+    return Foot(
+        diameter=float(np.max(view.nominal[feet])),
+        epoxy=cage is not None and cage.dowels is not None and cage.dowels.coating == "epoxy",
+        yield_strength=None if cage is None else cage.yield_strength,
+        strength=strength,
+        spacing=float(np.min(away)),
+        side_cover=float(np.min(np.nan_to_num(cover, nan=0.0, posinf=np.inf))),
+    )
