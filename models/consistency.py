@@ -245,6 +245,8 @@ def _seat(spec: Seat, path: Path) -> Iterator[Wrong]:
         yield Wrong(
             (*path, "level_on"), "shims need the plan of a shim", "give shim, like shim: {square: 3 in}"
         )
+    if spec.leveling_washer is not None and spec.level_on != "nuts":
+        yield Wrong((*path, "leveling_washer"), "there are no leveling nuts", "write level_on: nuts")
     if spec.level_on == "nuts" and spec.rods is not None and spec.rods.bar is not None:
         yield Wrong((*path, "level_on"), "bar anchors have no leveling nuts", "write level_on: shims")
     if spec.plate is None:

@@ -15,7 +15,7 @@ from clash.plan_fit import depth_in, in_pier
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.catalogue import INCH
 from models.motion import Array
-from models.part import Part, Role, Stage
+from models.part import ANCHORS, Part, Role, Stage
 from models.solids import Swept
 from models.spine import cross
 
@@ -80,9 +80,11 @@ def _beside(view: PierView, nut: int, beside: Mask, tops: Array) -> Index:
     low, high = levels(view)[nut]
     row = view.rows[nut, : len(view.parts)]
     overlaps = (row >= 0) & (view.gaps.gap[row] < -EPSILON) if len(view.gaps) else np.zeros(len(row), bool)
-    keep = beside & ~view.touching[nut] & ~overlaps & (levels(view)[:, 0] < high - EPSILON)
-    keep &= tops > low + EPSILON
-    keep[nut] = False
+    there = beside & (levels(view)[:, 0] < high - EPSILON) & (tops > low + EPSILON)
+    there[nut] = False
+    # A rod that has a nut there is inside of that nut.
+    within = view.roles(*ANCHORS) & np.any(view.touching[there & view.roles(*_NUTS)], axis=0)
+    keep = there & ~view.touching[nut] & ~overlaps & ~within
     return np.flatnonzero(keep)
 
 

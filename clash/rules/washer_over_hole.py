@@ -25,8 +25,9 @@ _COVERED = Need(0.0, "geometry: a washer bears all round its hole")
 def washer_over_hole(view: PierView) -> Iterator[Measured | DoesNotApply]:
     """How far each washer reaches beyond the rim of the hole below it, where it reaches least.
 
-    A nut without a washer counts by its flats; a leveling nut, which only carries the plate until the grout
-    does, by its corners. Like things on one plate or beam are one measurement, the one that covers least.
+    A nut without a washer counts by its flats; a leveling nut without one, which only carries the plate until
+    the grout does, by its corners. Like things on one plate or beam are one measurement, the one that covers
+    least.
     """
     # Where nobody said how large the holes of a beam are, the rule on play in holes tells it.
     found = [bearing for bearing in bearings(view) if not undrilled(view, bearing.on.part)]

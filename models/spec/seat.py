@@ -178,6 +178,9 @@ class Seat(Spec):
     level_on: Annotated[Literal["nuts", "shims", "none"], choice("nuts", "shims", "none")] = Field(
         "none", description="what levels the plate"
     )
+    leveling_washer: Annotated[Washer | None, BeforeValidator(none_word)] = Field(
+        None, description="the washer between each leveling nut and the plate"
+    )
     shim: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
         None, description="plan of one shim stack, centered"
     )

@@ -128,6 +128,19 @@ FULL: dict[str, Any] = {
                 ],
             },
             "cage": {"size": "12 in", "verticals": {"size": "No. 5", "per_face": {"x": 3, "y": 3}}},
+            "seat": {
+                "type": "plate",
+                "rods": {
+                    "diameter": "0.75 in", "pattern": {"at": [["0", "0"]]}, "embedment": "12 in",
+                    "projection": "5 in",
+                },
+                "plate": {
+                    "outline": {"square": "8 in"}, "thickness": "0.5 in", "above": "2 in",
+                    "holes": {"diameter": "1 in"},
+                },
+                "level_on": "nuts",
+                "leveling_washer": {"size": "2 in", "thickness": "0.25 in"},
+            },
         },
     },
     "grade_beams": [
