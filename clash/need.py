@@ -73,9 +73,10 @@ def site_first(figure: float | None, field: str, published: Need | None) -> Need
 class RuleBook(PlateBook, TieBook, LapBook, Protocol):
     """A published document's figures, mm.
 
-    id: as the site file writes it; title: document and edition; rods_placed_by, concrete_placed_by: whose
-    tolerances go with it (`clash/tolerances/figures.csv`) where the site names none. A figure that depends on something the site
+    id: as the site file writes it; title: document and edition. A figure that depends on something the site
     did not give comes back with what is missing; one that the document does not have at all is None.
+    rods_placed_by, concrete_placed_by: whose tolerances go with it, editions of
+    `clash/tolerances/figures.csv`, where the site names none.
     """
 
     id: str

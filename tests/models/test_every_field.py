@@ -40,7 +40,15 @@ FULL: dict[str, Any] = {
         "template_edge": "1 in", "beam_inside": "0.5 in", "beam_bearing": "3 in", "beam_hole_edge": "1.5 in",
         "beam_hole_end": "4 in", "tie_clear": "1 in", "top_ties_to": "center",
     },
-    "placing": {"rods_set_by": "hand", "hose": "4 in", "vibrator": "2 in"},
+    "placing": {
+        "rods_set_by": "hand", "hose": "4 in", "vibrator": "2 in",
+        "tolerances": {
+            "rods": "AISC 303-05", "concrete": "EN 13670", "rod_in_plan": "0.1 in", "rods_in_group": "0.1 in",
+            "rod_height": "0.5 in", "cage_in_plan": "0.5 in", "embed_in_plan": "0.5 in",
+            "concrete_height": "0.5 in", "cover": "0.5 in", "bar_spacing": "0.5 in", "bar_end": "1 in",
+        },
+        "combine": "root of squares", "beams_drilled": "as drawn", "met_as_built": ["cover", "spacing"],
+    },
     "kinds": {
         "square": {
             "outline": {"square": "24 in", "center": ["0", "0"]},
