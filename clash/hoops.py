@@ -13,8 +13,10 @@ from models.solids import Swept
 
 @dataclass(frozen=True, slots=True, eq=False)
 class HoopLap:
-    """The lap of one hoop. center: (2,) mm of its circle; radius: of its centerline, mm.
+    """The lap of one hoop.
 
+    center: (2,) mm, of its circle; radius: of its centerline, mm, at the middles of its arcs, where a
+    climbing hoop reaches out to its circle.
     begin: direction (rad, counterclockwise from x) in which the hoop's run begins past its first hook; past:
     rad, how far it runs beyond a full turn; hooked: (n,) for each end that is hooked, (2,) the center of the
     hook's bend and its inside radius, mm.
@@ -54,9 +56,12 @@ def lap_of(hoop: Swept) -> HoopLap:
         for k in (first - 1, last + 1)
         if 0 <= k < len(hoop.angles) and hoop.angles[k] > 0.0
     ]
+    out = rel[:-1] + rel[1:]
+    out /= np.linalg.norm(out, axis=1)[:, None]
+    middle = np.einsum("ij,ij->i", hoop.centers[wide, :2] - center, out) + radius[wide]
     return HoopLap(
         center,
-        float(np.mean(np.linalg.norm(rel, axis=1))),
+        float(np.mean(middle)),
         atan2(float(rel[0, 1]), float(rel[0, 0])) % tau,
         abs(float(np.sum(steps))) - tau,
         tuple(hooks),

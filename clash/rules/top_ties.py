@@ -77,7 +77,7 @@ def _around(view: PierView, top: Level, rods: Index, group: TopTies) -> Iterator
     count = 0
     if len(verticals):
         tall = runs([view.parts[i] for i in verticals])
-        reach = tall.high[:, 2] > top.under
+        reach = tall.high[:, 2] >= top.under - EPSILON
         count = int(np.count_nonzero(encloses(ring, tall.at(top.center)) & reach))
     yield Measured(
         np.array([top.tie], dtype=np.intp),
