@@ -48,6 +48,7 @@ class _Told:
         for rule in rules:
             yield from self._rule(rule)
             yield ""
+        yield from self._published()
         yield from self.page.wrapped("", "Name a site file to see its figures: pierclear rules SITE")
 
     def figures(self, site: Site, file: str) -> Iterator[str]:
@@ -66,7 +67,46 @@ class _Told:
             for figure, piers in by_rule[rule.id].items():
                 yield from self._figure(figure, piers, len(site.piers))
             yield ""
+        yield from self._placing(site)
         yield from self.page.wrapped("", CAUTION)
+
+    def _placing(self, site: Site) -> Iterator[str]:
+        """Whose tolerances this site takes, how, and how much by pier."""
+        from clash.books import books
+        from clash.tolerances.placed import FIELDS, of_pier
+        from clash.tolerances.sentences import how_taken, in_words
+        from models.lengths import Units
+
+        spec, book = site.spec, books()[site.spec.site.rules]
+        units = Units(spec.site.units)
+        yield from self.page.bold("placing tolerances")
+        for sentence in how_taken(spec, book, units):
+            yield from self.page.wrapped(" " * _INDENT, sentence)
+        for field, words in FIELDS.items():
+            lines: dict[tuple[str, str], list[str]] = {}
+            for pier in site.piers:
+                figure = of_pier(pier, spec.placing, book).figure(field)
+                if figure is not None:
+                    value, source = in_words(figure, units)
+                    lines.setdefault((value, f"{words}: {source}"), []).append(pier.mark)
+            for line, marks in lines.items():
+                yield from self._figure(line, marks, len(site.piers))
+            if not lines:
+                yield from self._figure(
+                    ("-", f"{words}: no figure"), [p.mark for p in site.piers], len(site.piers)
+                )
+        yield ""
+
+    def _published(self) -> Iterator[str]:
+        """Every published tolerance that a site may choose."""
+        from clash.tolerances.sentences import row_in_words
+        from clash.tolerances.table import published
+
+        yield from self.page.bold("placing tolerances, as published")
+        for row in published():
+            value, words = row_in_words(row)
+            yield from self.page.wrapped(f"{'':<{_INDENT}}{value:<{_FIGURE}}", words)
+        yield ""
 
     def _rule(self, rule: Rule) -> Iterator[str]:
         yield from self.page.bold(f"{rule.id}: {rule.title}")

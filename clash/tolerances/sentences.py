@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from math import isfinite
 
 from clash.need import RuleBook
-from clash.tolerances.placed import FIELDS, editions, of_pier
+from clash.tolerances.placed import FIELDS, Figure, editions, of_pier
+from clash.tolerances.table import Row
 from clash.wording import shown
 from models.lengths import Units
 from models.pier import Pier
@@ -62,6 +64,27 @@ def in_short(site: SiteSpec, book: RuleBook) -> str:
 def looser(site: SiteSpec, book: RuleBook, piers: Sequence[Pier], units: Units) -> tuple[str, ...]:
     """One sentence for each of the site's own tolerances that is less than any published one it replaces."""
     return tuple(_looser(site, book, piers, units))
+
+
+def in_words(figure: Figure, units: Units) -> tuple[str, str]:
+    """A tolerance as it is shown, and who says so."""
+    shares = (
+        "" if figure.share is None else f", at most {Fraction(figure.share).limit_denominator(100)} of it"
+    )
+    if not isfinite(figure.most):
+        return f"{100.0 * (figure.share or 0.0):.0f} % of it", figure.source
+    if figure.minus != figure.plus:
+        return f"-{_shown(figure.minus, units)}", f"(+{_shown(figure.plus, units)}){shares} {figure.source}"
+    return _shown(figure.most, units), f"{figure.source}{shares}"
+
+
+def row_in_words(row: Row) -> tuple[str, str]:
+    """A published tolerance in the units of its document, and what it is of."""
+    units = Units.MM if row.metric else Units.FT_IN
+    value, source = in_words(Figure(row.minus, row.plus, row.source, row.share), units)
+    pair = f"{row.a} to {row.b}" if row.b else row.a
+    over = f", over {_shown(row.over, units)}" if row.over > 0.0 else ""
+    return value, f"{pair}, {row.along}{over}: {source}"
 
 
 def _looser(site: SiteSpec, book: RuleBook, piers: Sequence[Pier], units: Units) -> Iterable[str]:

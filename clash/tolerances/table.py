@@ -21,7 +21,8 @@ class Row:
     """One published tolerance, mm.
 
     a, b: the things, b empty for one thing alone; over: for sizes larger than this; minus, plus: how far to
-    either side; share: at most this share of the measurement or of what is required (None: no such bound).
+    either side; share: at most this share of the measurement or of what is required (None: no such bound);
+    metric: whether the document counts in mm.
     """
 
     edition: str
@@ -33,6 +34,7 @@ class Row:
     plus: float
     share: float | None
     source: str
+    metric: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,15 @@ def _row(row: dict[str, str]) -> Row:
     document = "" if row["edition"] == TEMPLATE else row["edition"]
     named = " ".join(word for word in (document, row["clause"]) if word)
     source = {"read": named, "memory": f"{named}, from memory", "practice": f"practice: {named}"}
-    share = float(Fraction(row["share"])) if row["share"] else None
     return Row(
-        row["edition"], row["a"], row["b"], row["along"], over, minus, plus, share, source[row["state"]]
+        row["edition"],
+        row["a"],
+        row["b"],
+        row["along"],
+        over,
+        minus,
+        plus,
+        float(Fraction(row["share"])) if row["share"] else None,
+        source[row["state"]],
+        row["unit"] == "mm",
     )
