@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from models.drilled import ring_distances
 from models.motion import Array
 from models.outline import Loop
+from models.outline_from import straight_convex
 from models.solids import Prism
 
 _CHORD_ERROR = 1e-3
@@ -52,7 +53,7 @@ def depth_in(ring: Loop, points: Array) -> Array:
 def inside_by(inner: Loop, outer: Loop) -> float:
     """How far a ring keeps inside another, mm; negative where it reaches out.
 
-    Straight rings and full circles exactly; other arcs by points on them, half a degree apart.
+    Circles, and straight rings in convex ones, exactly; all else by points on edges and arcs.
     """
     round_ = circle_of(inner)
     if round_ is not None:
@@ -74,14 +75,25 @@ def nearest_to(inner: Loop, outer: Loop) -> Array:
 
 
 def _depths(inner: Loop, outer: Loop) -> tuple[Array, Array]:
-    """(m,) mm how far points (m, 2) of a ring lie inside another."""
+    """(m,) mm how far points (m, 2) of a ring lie inside another, the least of them among the points.
+
+    Inside a convex ring that is at a corner of the inner one. Into any other a corner or a bay may come from
+    outside, anywhere along an edge: then edges are followed as well.
+    """
     points = _along(inner)
     depth = depth_in(outer, points)
-    if circle_of(outer) is None:
-        # A corner of the outer ring that comes near, or into, an edge of the inner one.
-        points = np.concatenate([points, outer.starts])
-        depth = np.concatenate([depth, -depth_in(inner, outer.starts)])
+    if circle_of(outer) is None and not straight_convex(outer):
+        edges, theirs = _followed(points), _along(outer)
+        points = np.concatenate([points, edges, theirs])
+        depth = np.concatenate([depth, depth_in(outer, edges), -depth_in(inner, theirs)])
     return depth, points
+
+
+def _followed(corners: Array) -> Array:
+    """(m, 2) points at most a millimeter apart along a closed polygon (n, 2)."""
+    run = np.roll(corners, -1, axis=0) - corners
+    steps = [np.linspace(0.0, 1.0, int(hypot(*leg)) + 2)[1:-1] for leg in run.tolist()]
+    return np.concatenate([a + s[:, None] * leg for a, s, leg in zip(corners, steps, run, strict=True)])
 
 
 def extent(ring: Loop, toward: Array) -> float:
