@@ -178,7 +178,7 @@ def _made(one: Array, why: list[str], which: Index, diagonal: float = 1.0) -> Ta
 
 def _things(view: PierView, parts: Index) -> Index:
     kinds = _kinds(view)
-    return np.where(parts >= 0, kinds[parts], int(Thing.CONCRETE))
+    return np.where(parts >= 0, kinds[np.maximum(parts, 0)], int(Thing.CONCRETE))
 
 
 @lru_cache(maxsize=2)  # the rules of a pier ask one after the other
