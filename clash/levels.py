@@ -36,11 +36,17 @@ def levels(view: PierView) -> tuple[Level, ...]:
     if cage is None or cage.ties is None:
         return ()
     lateral = np.flatnonzero(view.roles(*LATERAL))
-    closed = {view.parts[i].id: i for i in lateral.tolist() if view.parts[i].role in (Role.TIE, Role.HOOP)}
+    tops = {
+        view.parts[i].id: float(np.max(swept(view, i).knots[:, 2]))
+        for i in lateral.tolist()
+        if view.parts[i].role in (Role.TIE, Role.HOOP)
+    }
     stacks: dict[str, list[int]] = {}
     riders: list[tuple[int, list[str]]] = []
     for i in lateral.tolist():
-        under = [other for other in view.parts[i].touches if other in closed]
+        # A diamond is a tie as well: of two that touch, the higher one rides on the other.
+        own = float(np.max(swept(view, i).knots[:, 2]))
+        under = [other for other in view.parts[i].touches if tops.get(other, np.inf) < own]
         if view.parts[i].role is not Role.CROSSTIE and not under:
             stacks[view.parts[i].id] = [i]
         else:

@@ -73,7 +73,9 @@ def test_crossties_hold_the_bars_that_they_hook_and_no_other() -> None:
 
 
 def test_a_diamond_holds_the_middle_bars() -> None:
-    assert beside(caged_site(cage={"size": 18 * INCH}, ties={"diamond": True} | NO_GROUP)) == []
+    built = caged_site(cage={"size": 18 * INCH}, ties={"diamond": True} | NO_GROUP)
+    assert beside(built) == []
+    assert judge(built).clear["held bars"] >= 4, "nothing was looked at"
 
 
 def test_two_bars_in_a_row_are_one_finding_for_each_face() -> None:
