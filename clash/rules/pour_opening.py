@@ -10,7 +10,7 @@ from clash.levels import levels
 from clash.need import Need
 from clash.pier_view import PierView
 from clash.pour_opening import pour_opening
-from clash.rule import DoesNotApply, Measured, rule
+from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.part import Role
 
 
@@ -32,7 +32,7 @@ def pour_opening_rule(view: PierView) -> Iterator[Measured | DoesNotApply]:
     count = 1 if cage.ties.top_group is None else min(cage.ties.top_group.count, len(stacks))
     opening = pour_opening(view, stacks[count - 1])
     # Of a hose and a vibrator that do not pass, one is told: the one that needs more.
-    fails = [one for one in asked if one[1] > opening.diameter]
+    fails = [one for one in asked if one[1] > opening.diameter + EPSILON]
     told = [max(fails, key=lambda one: one[1])] if fails else asked
     template = np.flatnonzero(view.roles(Role.TEMPLATE))
     first = int(template[0]) if len(template) else stacks[0].tie
