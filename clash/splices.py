@@ -11,7 +11,7 @@ from clash.gap_table import Index
 from clash.levels import levels
 from clash.need_laps import Splice
 from clash.pier_view import Mask, PierView
-from clash.straight import Runs, runs
+from clash.straight import runs
 from models.catalogue import bar
 from models.drilled import ring_distances
 from models.motion import Array
@@ -24,7 +24,8 @@ class Laps:
 
     dowels, partners: (n,) indices; laps: (n,) mm, how far they stand beside each other along z; apart: (n,)
     mm, between their centers at the top of the lap; touching: (n,) whether they lap in contact; at: (n, 3)
-    the dowel at the top of the lap; room: (n,) mm, the longest lap that the pier leaves room for.
+    the dowel at the top of the lap; beside: (n, 2) the vertical there; room: (n,) mm, the longest lap that
+    the pier leaves room for.
     """
 
     dowels: Index
@@ -33,6 +34,7 @@ class Laps:
     apart: Array
     touching: Mask
     at: Array
+    beside: Array
     room: Array
 
 
@@ -43,7 +45,6 @@ def laps(view: PierView) -> Laps | None:
     if not len(dowels) or not len(verticals):
         return None
     short, tall = runs([view.parts[i] for i in dowels]), runs([view.parts[i] for i in verticals])
-    middle = (short.low[:, 2] + short.high[:, 2]) / 2.0
     foot = np.stack([tall.at(float(z)) for z in short.high[:, 2]])
     away = np.linalg.norm(foot - short.at(short.high[:, 2])[:, None], axis=2)
     meant = view.touching[np.ix_(dowels, verticals)]
@@ -58,7 +59,8 @@ def laps(view: PierView) -> Laps | None:
         np.maximum(high - low, 0.0),
         away[row, partner],
         meant[row, partner],
-        np.column_stack([short.at(middle), high]),
+        np.column_stack([short.at(high), high]),
+        tall.take(partner).at(high),
         np.maximum(tall.high[partner, 2] - bottom, 0.0),
     )
 
@@ -73,7 +75,7 @@ def splice(view: PierView, found: Laps) -> Splice:
         "plain" if dowels is None else dowels.coating,
     )
     pairs = np.column_stack([found.dowels, found.partners])
-    ends = np.stack([_plan(view, pairs[:, k], found.at[:, 2]) for k in (0, 1)], axis=1)
+    ends = np.stack([found.at[:, :2], found.beside], axis=1)
     radius = view.nominal[pairs] / 2.0
     ring = view.pier.concrete.outline.outer
     cover = ring_distances(ring, ends.reshape(-1, 2)) - radius.reshape(-1)
@@ -91,12 +93,6 @@ def splice(view: PierView, found: Laps) -> Splice:
         tie_spacing=spacing,
         count=len(pairs),
     )
-
-
-def _plan(view: PierView, bars: Index, z: Array) -> Array:
-    """(n, 2) where the straight runs of bars pass an elevation each."""
-    which: Runs = runs([view.parts[i] for i in bars])
-    return which.at(z)
 
 
 def _clear(pairs: Index, ends: Array, radius: Array) -> float:

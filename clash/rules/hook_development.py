@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.bends import ends
 from clash.gap_table import Face, Index
 from clash.levels import swept
 from clash.need_laps import Foot
@@ -14,6 +13,7 @@ from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
 from clash.straight import runs
 from models.part import Role
+from models.solids import Swept
 
 
 @rule(
@@ -27,11 +27,7 @@ def hook_development(view: PierView) -> Iterator[Measured | NotChecked | DoesNot
     What it needs depends on the concrete of the grade beam, whose strength the site file has to give.
     """
     bottom = view.pier.concrete.bottom
-    feet = [
-        int(i)
-        for i in np.flatnonzero(view.roles(Role.DOWEL))
-        if any(end.at[2] < bottom for end in ends(swept(view, int(i))))
-    ]
+    feet = [i for i in np.flatnonzero(view.roles(Role.DOWEL)).tolist() if _hooked(swept(view, i), bottom)]
     if not feet:
         yield DoesNotApply("no dowels with hooked feet in the model")
         return
@@ -57,6 +53,12 @@ def hook_development(view: PierView) -> Iterator[Measured | NotChecked | DoesNot
         np.column_stack([place[:, :2], [bottom - depth[k]]]),
         says="{a} reaches {measured} below the pier with its hook, {required} needed for that ({source}).",
     )
+
+
+def _hooked(dowel: Swept, bottom: float) -> bool:
+    """Whether a bar is bent below an elevation."""
+    bends = dowel.knots[:-1][dowel.angles > 0.0]
+    return bool(np.any(bends[:, 2] < bottom))
 
 
 def _underside(view: PierView, dowel: int) -> float:
