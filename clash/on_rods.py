@@ -63,7 +63,8 @@ class Bearing:
     hole: int
 
 
-def bearings(view: PierView) -> list[Bearing]:
+@lru_cache(maxsize=2)
+def bearings(view: PierView) -> tuple[Bearing, ...]:
     """Every washer, nut without a washer and leveling nut that bears on a plate or a beam round a hole.
 
     A rod that has no hole there, or fouls it, is told by the rules that know those, and left out here.
@@ -81,7 +82,7 @@ def bearings(view: PierView) -> list[Bearing]:
             found += [
                 Bearing(part, rod, group, hole) for part in on_both if view.parts[part].stage is Stage.SET
             ]
-    return found
+    return tuple(found)
 
 
 def _rods(view: PierView) -> Index:

@@ -15,6 +15,8 @@ from models.solids import Prism
 
 _CHORD_ERROR = 1e-3
 """mm: whether a point lies inside a ring of arcs is told on a polygon true to this."""
+_DEEP = 50.0
+"""mm: nobody asks where a ring comes nearest that keeps inside by more than this."""
 _ARC_STEP = tau / 720.0
 """rad: arcs that are no full circle are followed in steps of half a degree; the points lie on the arc."""
 
@@ -61,8 +63,14 @@ def inside_by(inner: Loop, outer: Loop) -> float:
     return float(np.min(_depths(inner, outer)[0]))
 
 
-def nearest_to(inner: Loop, outer: Loop) -> Array:
-    """(2,) mm: about where a ring comes nearest to another that it is to keep inside, or reaches out most."""
+def nearest_to(inner: Loop, outer: Loop, inside: float) -> Array:
+    """(2,) mm: about where a ring comes nearest to another that it is to keep inside, or reaches out most.
+
+    inside: mm, what `inside_by` answered; the middle of a ring that lies deep inside.
+    """
+    if inside > _DEEP:
+        middle: Array = inner.starts.mean(axis=0)
+        return middle
     round_ = circle_of(inner)
     if round_ is None:
         depth, points = _depths(inner, outer)

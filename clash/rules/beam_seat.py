@@ -62,7 +62,7 @@ def beam_face(view: PierView) -> Iterator[Measured | DoesNotApply]:
         (need,),
         np.array(at),
         says="{a}: its side is {measured} inside {b} {plan}, {required} needed ({source}).",
-        says_below_zero="{a} stands {past} out over {b} {plan}, {required} inside needed ({source}).",
+        says_below_zero="{a} stands {past} out over {b} {plan} ({source}).",
     )
 
 

@@ -40,7 +40,12 @@ def plate_on_concrete(view: PierView) -> Iterator[Measured | DoesNotApply]:
     plates = view.roles(Role.PLATE)[parts]
     out = float(np.min(inside[plates], initial=0.0))
     told = plates | (inside >= 0.0) | (inside < out - 1e-3)
-    at = np.column_stack([[nearest_to(ring, flat) for ring in rings], levels(view)[parts, 0]])
+    at = np.column_stack(
+        [
+            [nearest_to(ring, flat, far) for ring, far in zip(rings, inside, strict=True)],
+            levels(view)[parts, 0],
+        ]
+    )
     yield Measured(
         parts[told],
         np.full(int(np.count_nonzero(told)), int(Face.TOP), dtype=np.intp),

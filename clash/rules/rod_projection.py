@@ -41,7 +41,7 @@ def rod_projection(view: PierView) -> Iterator[Measured | DoesNotApply]:
             showing,
             "least",
             "{a} stands {measured} out of {b}, {required} needed ({source}).",
-            "{a} ends {past} below the top of {b}, {required} above it needed ({source}).",
+            "{a} ends {past} below the top of {b} ({source}).",
         )
     if plates:
         recess = site_first(required.bar_recess, "required: bar recess", _WELDED)

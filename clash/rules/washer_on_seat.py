@@ -41,7 +41,7 @@ def washer_on_seat(view: PierView) -> Iterator[Measured | DoesNotApply]:
         a.append(parts[least])
         b.append(on)
         inside.append(float(fits[least]))
-        at.append([*nearest_to(rings[least], edge), levels(view)[parts[least], 0]])
+        at.append([*nearest_to(rings[least], edge, fits[least]), levels(view)[parts[least], 0]])
     yield Measured(
         np.array(a, dtype=np.intp),
         np.array(b, dtype=np.intp),

@@ -55,7 +55,7 @@ def test_a_ring_inside_another_keeps_the_distance_that_shapely_finds(inner: Loop
         if inside and own > 0.01:
             seen += 1
             assert own == pytest.approx(ring_of(moved).distance(ring_of(outer)), abs=2e-3)
-            near = nearest_to(moved, outer)
+            near = nearest_to(moved, outer, 0.0)
             assert abs(float(depth_in(outer, near[None, :])[0])) < own + 12.0
     assert seen > 0
 
@@ -66,7 +66,7 @@ def test_what_reaches_out_is_measured_by_how_far() -> None:
     assert inside_by(rectangle(100.0, 100.0), circle(120.0)) == pytest.approx(60.0 - 50.0 * sqrt(2.0))
     # The tip of the notch at (0, 10) comes 10 mm into a plate whose upper edge lies at y = 20.
     assert inside_by(rectangle(100.0, 40.0), NOTCHED) == pytest.approx(-10.0)
-    assert nearest_to(rectangle(100.0, 40.0), NOTCHED) == pytest.approx([0.0, 10.0])
+    assert nearest_to(rectangle(100.0, 40.0), NOTCHED, -10.0) == pytest.approx([0.0, 10.0])
 
 
 def test_at_the_limit_is_met_for_rings_of_one_size() -> None:

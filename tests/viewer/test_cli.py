@@ -229,7 +229,9 @@ def test_gaps(run: Run, site: Path, tmp_path: Path) -> None:
         assert (gap["shared_mm3"] is not None) == (parts and gap["gap_mm"] < 0)
     (template,) = [g for g in gaps if (g["a"], g["b"]) == ("P2/plate/1", "P2/template/1")]
     assert template["together"] is False
-    assert template["gap_mm"] == pytest.approx(0.0, abs=1e-9)  # 1 3/4 + 1/2 in above the concrete, and 2 1/4 in
+    assert template["gap_mm"] == pytest.approx(
+        0.0, abs=1e-9
+    )  # 1 3/4 + 1/2 in above the concrete, and 2 1/4 in
     near = json.loads(run("gaps", site, "--json", "-", "--within", '2"', "--pier", "P2")[1])["gaps"]
     pairs = {(g["a"], g["b"]) for g in gaps if g["pier"] == "P2" and g["gap_mm"] <= 50.8}
     assert {(g["a"], g["b"]) for g in near} == pairs
@@ -280,6 +282,10 @@ def test_rules_with_sources_and_figures(run: Run, site: Path) -> None:
     assert "My site" in with_site
     assert "1.00 in" in with_site
     assert "as specified" in with_site
+    assert "1 hole " in with_site
+    assert "1 holes" not in with_site
+    assert "contact " in with_site
+    assert " -0." not in with_site
 
 
 # -- start, demo -----------------------------------------------------------------------------------------
