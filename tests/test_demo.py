@@ -68,3 +68,9 @@ def test_the_first_site_of_a_newcomer_is_clean() -> None:
     found = judge(load_site(EXAMPLES / "start" / "site.yaml"))
     assert found.findings == ()
     assert found.checked > 0
+
+
+def test_the_light_pole_is_clean() -> None:
+    found = judge(load_site(EXAMPLES / "light-pole" / "light-pole.yaml"))
+    assert [f.id for f in found.findings if f.level is not Level.TIGHT] == []
+    assert found.clear["top ties"] == 3
