@@ -63,6 +63,15 @@ def inside_by(inner: Loop, outer: Loop) -> float:
     return float(np.min(_depths(inner, outer)[0]))
 
 
+def clear_of(ring: Loop, opening: Loop) -> float:
+    """How far a ring keeps off an opening, mm; negative by how far it reaches in over it."""
+    round_ = circle_of(ring)
+    if round_ is not None:
+        return -float(depth_in(opening, round_[0][None, :])[0]) - round_[1]
+    mine, theirs = _followed(_along(ring)), _along(opening)
+    return -float(max(np.max(depth_in(opening, mine)), np.max(depth_in(ring, theirs))))
+
+
 def nearest_to(inner: Loop, outer: Loop, inside: float) -> Array:
     """(2,) mm: about where a ring comes nearest to another that it is to keep inside, or reaches out most.
 
@@ -100,7 +109,7 @@ def _depths(inner: Loop, outer: Loop) -> tuple[Array, Array]:
 def _followed(corners: Array) -> Array:
     """(m, 2) points at most a millimeter apart along a closed polygon (n, 2)."""
     run = np.roll(corners, -1, axis=0) - corners
-    steps = [np.linspace(0.0, 1.0, int(hypot(*leg)) + 2)[1:-1] for leg in run.tolist()]
+    steps = [np.linspace(0.0, 1.0, int(hypot(*leg)) + 1, endpoint=False) for leg in run.tolist()]
     return np.concatenate([a + s[:, None] * leg for a, s, leg in zip(corners, steps, run, strict=True)])
 
 

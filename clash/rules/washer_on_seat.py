@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from clash.holes import for_rods
 from clash.need import Need
 from clash.on_rods import bearings, levels, prism, worst
 from clash.pier_view import PierView
-from clash.plan_fit import in_pier, inside_by, nearest_to
+from clash.plan_fit import clear_of, in_pier, inside_by, nearest_to
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role
 
@@ -22,7 +23,7 @@ _WHOLLY = Need(0.0, "geometry: a washer bears with all of its face")
     source="geometry: a washer, or a nut without one, bears with all of its face",
 )
 def washer_on_seat(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """How far each washer keeps inside the edge of the plate or beam that it bears on.
+    """How far each washer keeps inside the edge of the plate or beam that it bears on, and off its openings.
 
     Washers on one plate or beam are one measurement, the one that is nearest to the edge.
     """
@@ -36,7 +37,12 @@ def washer_on_seat(view: PierView) -> Iterator[Measured | DoesNotApply]:
         edge = in_pier(seat, seat.outline.outer)
         parts = [bearing.part for bearing in found if bearing.on.part == on]
         rings = [in_pier(prism(view.parts[part]), prism(view.parts[part]).outline.outer) for part in parts]
-        fits = np.array([inside_by(ring, edge) for ring in rings])
+        openings = [
+            in_pier(seat, hole) for hole in seat.outline.holes if not for_rods(view, view.parts[on], hole)
+        ]
+        fits = np.array(
+            [min([inside_by(ring, edge), *(clear_of(ring, hole) for hole in openings)]) for ring in rings]
+        )
         least = worst(fits)
         a.append(parts[least])
         b.append(on)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from shapely.geometry import LinearRing, LineString, Polygon
 
-from clash.plan_fit import chord, circle_of, depth_in, extent, in_pier, inside_by, nearest_to
+from clash.plan_fit import chord, circle_of, clear_of, depth_in, extent, in_pier, inside_by, nearest_to
 from models.motion import Motion
 from models.outline import Loop, Outline, circle, hexagon, polygon, rectangle, turned
 from models.outline_from import loop_of
@@ -67,6 +67,21 @@ def test_what_reaches_out_is_measured_by_how_far() -> None:
     # The tip of the notch at (0, 10) comes 10 mm into a plate whose upper edge lies at y = 20.
     assert inside_by(rectangle(100.0, 40.0), NOTCHED) == pytest.approx(-10.0)
     assert nearest_to(rectangle(100.0, 40.0), NOTCHED, -10.0) == pytest.approx([0.0, 10.0])
+
+
+@pytest.mark.parametrize("ring", [circle(70.0), rectangle(80.0, 50.0), hexagon(60.0)])
+@pytest.mark.parametrize("opening", [circle(60.0), rectangle(30.0, 120.0), NOTCHED])
+def test_what_keeps_off_an_opening_keeps_the_distance_that_shapely_finds(ring: Loop, opening: Loop) -> None:
+    rng = np.random.default_rng(5)
+    hole = Polygon(opening.polyline(CHORD))
+    for _ in range(60):
+        moved = turned(ring, float(rng.uniform(0, 2 * pi)), tuple(rng.uniform(-200.0, 200.0, 2)))
+        shape, own = Polygon(moved.polyline(CHORD)), clear_of(moved, opening)
+        apart = shape.distance(hole)
+        if apart > 0.05:
+            assert own == pytest.approx(apart, abs=0.02)
+        elif shape.intersection(hole).area > 1.0:
+            assert own < 0.0
 
 
 def test_at_the_limit_is_met_for_rings_of_one_size() -> None:

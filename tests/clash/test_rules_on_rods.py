@@ -313,6 +313,16 @@ def test_a_washer_lies_wholly_on_its_plate(off: float, hold: bool, shape: str) -
 
 
 @SHORT
+@pytest.mark.parametrize("shape", ["round", "square"])
+def test_a_washer_does_not_lie_over_an_opening_of_its_plate(off: float, hold: bool, shape: str) -> None:
+    """An opening of 60 by 2 x (100 - 38) mm between the rods of one side, beside washers of 76 on them."""
+    cutouts = [{"rectangle": [60, 2 * (62 - off)], "center": [-120, 0]}]
+    washer = {"size": 76, "thickness": 9.5, "shape": shape}
+    found = told(on_plate({"washer": washer}, plate={"cutouts": cutouts}), "washer on seat", hold)
+    assert found is None or found.measured_mm == pytest.approx(-0.5)
+
+
+@SHORT
 def test_a_washer_lies_wholly_on_its_beam_however_the_pier_is_turned(off: float, hold: bool) -> None:
     for turn in (0.0, 30.0):
         beam = {"width": 76 + 2 * off, "direction": turn}
