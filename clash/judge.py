@@ -255,7 +255,7 @@ class _Bench:
             clear={rule.id: self.clear[rule.id] for rule in found if rule.id in self.applied},
             titles={rule.id: rule.title for rule in found},
             does_not_apply={
-                rule.id: "; ".join(self.no_case[rule.id]) for rule in found if rule.id not in self.applied
+                rule.id: "; ".join(sorted(self.no_case[rule.id])) for rule in found if rule.id not in self.applied
             },
             not_modelled=_not_modelled(self.piers),
             placing=in_short(spec, self.book),
