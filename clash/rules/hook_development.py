@@ -6,14 +6,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.gap_table import Face, Index
+from clash.gap_table import Index
 from clash.levels import swept
 from clash.need_laps import Foot
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
 from clash.straight import runs
+from models.drilled import encloses, ring_distances
 from models.part import Role
-from models.solids import Swept
+from models.solids import Prism, Swept
 
 
 @rule(
@@ -71,7 +72,6 @@ def _foot(view: PierView, feet: Index) -> Foot:
     places = runs([view.parts[i] for i in feet]).low[:, :2]
     away = np.linalg.norm(places[:, None] - places[None], axis=2)
     away[np.diag_indices(len(feet))] = np.inf
-    cover, _ = view.gap(feet, np.full(len(feet), int(Face.GRADE_SIDE), dtype=np.intp))
     name = (view.pier.grade_beam or "").rpartition("/")[0]
     strength = next((beam.strength for beam in view.site.grade_beams if beam.name == name), None)
     return Foot(
@@ -80,5 +80,22 @@ def _foot(view: PierView, feet: Index) -> Foot:
         yield_strength=None if cage is None else cage.yield_strength,
         strength=strength,
         spacing=float(np.min(away)),
-        side_cover=float(np.min(np.nan_to_num(cover, nan=0.0, posinf=np.inf))),
+        side_cover=min(_side_cover(view, int(i)) for i in feet),
     )
+
+
+def _side_cover(view: PierView, dowel: int) -> float:
+    """Clear cover of what of a dowel lies in the grade beam, to its nearest side, mm; infinite without one.
+
+    Gaps end where the table of gaps does; this doesn't.
+    """
+    if view.pier.grade_beam is None:
+        return np.inf
+    beam = view.pier.part(view.pier.grade_beam).solid
+    if not isinstance(beam, Prism):
+        raise TypeError(f"{view.pier.grade_beam} is no prism")
+    solid = swept(view, dowel)
+    below = solid.knots[solid.knots[:, 2] < view.pier.concrete.bottom]
+    ring, plan = beam.outline.outer, beam.motion.inverse().points(below)[:, :2]
+    away = np.where(encloses(ring, plan), ring_distances(ring, plan), 0.0)
+    return float(np.min(away)) - solid.radius

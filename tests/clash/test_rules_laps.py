@@ -184,6 +184,25 @@ def test_feet_near_the_side_of_a_narrow_grade_beam_need_more() -> None:
     assert own.required_mm == pytest.approx(1.25 * HOOK * INCH)
 
 
+@OFF
+def test_thick_feet_look_farther_than_gaps_are_measured(off: float, holds: bool) -> None:
+    # No. 9: 6 d_b = 6.768 in, more than the 150 mm that gaps are measured up to. How far out the feet are, and the
+    # half width that leaves them exactly that.
+    dowels = {"size": "No. 9", "embed": 20 * INCH, "hook_to": "in"}
+    wide = caged_site(dowels=dowels, grade_beam={})
+    out = max(
+        float(abs(part.solid.knots[part.solid.knots[:, 2] < -60 * INCH, 1]).max())  # type: ignore[union-attr]  # swept
+        for part in wide.piers[0].parts
+        if "/dowel/" in part.id
+    )
+    half = out + 0.564 * INCH + 6.768 * INCH + off
+    plain = 60_000.0 * (4.0 / 15.0 + 0.6) / (55.0 * sqrt(4000.0)) * 1.128**1.5
+    need = plain * (1.25 if holds else 1.0) * INCH
+    built = caged_site(dowels=dowels | {"embed": need - 0.5}, grade_beam={"width": 2.0 * half})
+    (own,) = found(judge(built), "hook development")
+    assert own.required_mm == pytest.approx(need)
+
+
 def test_the_strength_of_a_grade_beam_is_asked_for_once() -> None:
     report = judge(caged_site(dowels={}, grade_beam={"strength": None}))
     (own,) = found(report, "hook development")
