@@ -21,7 +21,7 @@ from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
 from clash.tolerances.both_axes import BothAxes
 from clash.tolerances.sentences import how_taken, in_short, looser
 from clash.tolerances.taken import Taken, taken
-from clash.wording import lacking, out_of_reach, sentence, tight, too_far, unmeasured
+from clash.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
 from models.part import LATERAL, LONGITUDINAL
 from models.pier import Pier
@@ -106,6 +106,7 @@ class _Bench:
         """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
         for need in m.needs:
             self.overrides.look_at(rule, need, view.pier, m)
+        m = replace(m, needs=tuple(as_drawn(need, self.units) for need in m.needs))
         self._count_far(rule, m, lacks)
         n = len(m.measured)
         if n == 0:
@@ -115,14 +116,13 @@ class _Bench:
         taking = taken(view, rule.id, m, value)
         placing = np.array([need.tolerance or 0.0 for need in m.needs])[which]
         placing = placing if taking is None else np.maximum(placing, taking.one)
-        deviation = np.array([need.deviation for need in m.needs])[which]
         missing = np.array([need.missing is not None for need in m.needs])[which]
         reserve = m.measured - value if m.limit == "least" else value - m.measured
         beyond = np.isinf(m.measured) & (value > view.within)
         unknown = np.isnan(m.measured) | beyond
-        hold = ~unknown & (reserve + deviation < -EPSILON)
+        hold = ~unknown & (reserve < -EPSILON)
         lacking = ~unknown & ~hold & missing
-        close = ~unknown & ~hold & ~lacking & (reserve - np.where(deviation > 0.0, 0.0, placing) < -EPSILON)
+        close = ~unknown & ~hold & ~lacking & (reserve - placing < -EPSILON)
         self.clear[rule.id] += int(n - np.count_nonzero(unknown | hold | lacking | close))
         self.failed += int(np.count_nonzero(hold | close))
         if taking is not None:
@@ -133,7 +133,7 @@ class _Bench:
             need = m.needs[which[i]]
             tolerance, why = _tolerance(need, taking, i)
             found = self._judged(view, rule, m, i, need, float(reserve[i]), tolerance)
-            self._put(found if hold[i] else _tight(found, need, tolerance, why, self.units))
+            self._put(found if hold[i] else _tight(found, tolerance, why, self.units))
         for i in np.flatnonzero(unknown).tolist():
             self._put(self._unmeasured(view, rule, m, i, m.needs[which[i]], bool(beyond[i])))
         for i in np.flatnonzero(lacking).tolist():
@@ -185,7 +185,7 @@ class _Bench:
             measured_mm=measured,
             required_mm=need.value,
             tolerance_mm=tolerance,
-            reserve_mm=reserve - (0.0 if need.deviation else tolerance or 0.0),
+            reserve_mm=reserve - (tolerance or 0.0),
         )
 
     def _unmeasured(
@@ -255,7 +255,9 @@ class _Bench:
             clear={rule.id: self.clear[rule.id] for rule in found if rule.id in self.applied},
             titles={rule.id: rule.title for rule in found},
             does_not_apply={
-                rule.id: "; ".join(sorted(self.no_case[rule.id])) for rule in found if rule.id not in self.applied
+                rule.id: "; ".join(sorted(self.no_case[rule.id]))
+                for rule in found
+                if rule.id not in self.applied
             },
             not_modelled=_not_modelled(self.piers),
             placing=in_short(spec, self.book),
@@ -267,14 +269,12 @@ class _Bench:
 
 def _tolerance(need: Need, taking: Taken | None, i: int) -> tuple[float | None, str]:
     """What placing may take of row i, mm, and who says so; None where nobody does."""
-    if need.deviation:
-        return need.deviation, "the deviation in it"
     if taking is not None and taking.one[i] > (need.tolerance or 0.0):
         return float(taking.one[i]), taking.why[taking.which[i]]
-    return need.tolerance, need.source
+    return need.tolerance, "its deviation" if need.deviation else need.source
 
 
-def _tight(found: Finding, need: Need, tolerance: float | None, why: str, units: Units) -> Finding:
+def _tight(found: Finding, tolerance: float | None, why: str, units: Units) -> Finding:
     return replace(found, level=Level.TIGHT, says=tight(found.says, tolerance or 0.0, why, units))
 
 

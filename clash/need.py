@@ -36,8 +36,8 @@ class Need:
     published, published_source: the published figure, where the site specifies its own; a looser one is told
     at the top of the report.
     tolerance: mm that placing may take of it, where the rule itself knows; the table's otherwise.
-    deviation: mm of `value` that are an allowance for placing: as drawn it is met without them, and then it
-    is TIGHT.
+    deviation: mm of `value`, a nominal figure, that are an allowance for placing: as drawn it is met without
+    them, and then it is TIGHT.
     """
 
     value: float | None

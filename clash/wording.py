@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from math import ceil, floor
 
 import numpy as np
@@ -95,6 +96,19 @@ def out_of_reach(need: Need, reach: float, units: Units) -> str:
     return (
         f"gaps are measured up to {show_length(reach, units)}, and "
         f"{show_gap(need.value or 0.0, units, 'needed least')} is needed ({need.source})"
+    )
+
+
+def as_drawn(need: Need, units: Units) -> Need:
+    """A nominal figure as what must be met as drawn, and what placing may take of it: its deviation."""
+    if not need.deviation or need.value is None:
+        return need
+    nominal = shown(need.value, None, units, "needed least")
+    return replace(
+        need,
+        value=need.value - need.deviation,
+        tolerance=need.deviation,
+        source=f"{need.source}: {nominal} nominal",
     )
 
 

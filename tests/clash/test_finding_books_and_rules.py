@@ -14,7 +14,7 @@ from clash.books import books
 from clash.findings import Level
 from clash.gap_table import Face
 from clash.rule import rules
-from models.part import Role
+from models.part import Exit, Role
 from tests.support.placing import not_of_placing
 from tests.support.tiny import bar, expect, judged, only, rod, site, tie, vertical
 
@@ -98,10 +98,24 @@ def test_en_cover_is_nominal_and_its_deviation_is_what_placing_may_take(
     found = only(report, "cover")
     assert [f.level for f in found] == ([] if level is None else [level])
     for one in found:
-        assert (one.required_mm, one.tolerance_mm) == (55.0, 10.0)
+        assert (one.required_mm, one.tolerance_mm) == (45.0, 10.0)
+        assert "45.0 mm needed" in one.says
+        assert "55.0 mm nominal" in one.says
         assert one.reserve_mm == pytest.approx(measured - 55.0)
         assert ("placing may take 10.0 mm of it" in one.says) is (level is Level.TIGHT)
     assert not_of_placing(report.overrides) == ()
+
+
+@pytest.mark.parametrize(
+    ("measured", "level"), [(64.5, Level.HOLD), (65.0, Level.TIGHT), (74.5, Level.TIGHT), (75.0, None)]
+)
+def test_en_cover_specified_for_a_grade_beam_is_nominal_too(measured: float, level: Level | None) -> None:
+    beam = {"name": "GB1", "start": [-2000, 0], "end": [2000, 0], "width": 600, "top": -1000, "depth": 600}
+    dowel = bar("P1/dowel/1", Role.DOWEL, low=-1300.0, high=-400.0, exits=[Exit.BOTTOM])
+    extra = {"grade_beams": [beam | {"cover": 75.0}]}
+    built = site([dowel], pier=METRIC, rules="en-1992", grade_beam="GB1/grade-beam", extra=extra)
+    report = judged(built, [("P1/dowel/1", Face.GRADE_SIDE, measured)])
+    assert [f.level for f in only(report, "grade beam cover")] == ([] if level is None else [level])
 
 
 def test_en_says_nothing_of_rods_unless_the_site_does() -> None:
