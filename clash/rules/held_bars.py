@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from clash.gap_table import Index
 from clash.holding import Held, held
 from clash.need import Need
 from clash.pier_view import PierView
@@ -25,9 +26,9 @@ _ANY = 179.0
 def held_bars(view: PierView) -> Iterator[Measured | DoesNotApply]:
     """Corner bars stand in corners sharp enough; between held bars not too many and not too far are not held.
 
-    A crosstie counts where the bend at its end goes round the bar. One row for each corner bar, and one for
-    each run of bars between two that are held: by its length where there is more than one, else by how far
-    its bar stands from those beside it.
+    A crosstie counts where the bend at its end goes round the bar. The bars of a cage are one measurement of
+    each kind: the corner that is least sharp, the longest run of bars between two that are held, and the
+    single bar that stands farthest from those beside it.
     """
     cage = held(view)
     if cage is None:
@@ -52,34 +53,17 @@ def held_bars(view: PierView) -> Iterator[Measured | DoesNotApply]:
 
 
 def _corners(view: PierView, cage: Held, need: Need) -> Measured:
-    which = cage.bars[cage.corner]
-    return Measured(
-        which,
-        which,
-        cage.angle[cage.corner],
-        (need,),
-        _at(view, which),
-        says="{a} stands in a corner of {measured}, at most {required} hold a bar ({source}).",
-        limit="most",
-        unit="degrees",
-        tags=("corner",) * len(which),
-    )
+    corners = np.flatnonzero(cage.corner)
+    says = "{a} stands in a corner of {measured}, at most {required} hold a bar ({source})"
+    return _worst(view, cage, corners, cage.angle[corners], need, says, "corner", "degrees")
 
 
 def _counted(view: PierView, cage: Held, runs: list[list[int]], need: Need) -> Measured:
-    which = cage.bars[[run[len(run) // 2] for run in runs]] if runs else cage.bars[:0]
-    return Measured(
-        which,
-        which,
-        np.array([float(len(run)) for run in runs]),
-        (need,),
-        _at(view, which),
-        says="{a} is one of {measured} in a row that no corner of a tie and no hook of a crosstie holds; "
-        "{required} allowed ({source}).",
-        limit="most",
-        unit="bars",
-        tags=("in a row",) * len(which),
-    )
+    middle = np.array([run[len(run) // 2] for run in runs], dtype=np.intp)
+    says = "{a} is one of {measured} in a row that no corner of a tie and no hook of a crosstie holds; "
+    says += "{required} allowed ({source})"
+    lengths = np.array([float(len(run)) for run in runs])
+    return _worst(view, cage, middle, lengths, need, says, "in a row", "bars")
 
 
 def _far(view: PierView, cage: Held, firm: np.ndarray, single: list[int], need: Need, both: bool) -> Measured:
@@ -95,17 +79,38 @@ def _far(view: PierView, cage: Held, firm: np.ndarray, single: list[int], need: 
                 clear += 0.0 if firm[j] else float(view.nominal[cage.bars[j]])
             sides.append(clear)
         measured.append(max(sides) if both else min(sides))
-    which = cage.bars[single]
+    says = (
+        "{a} is not held, and stands {measured} clear of a bar that is; at most {required} allowed ({source})"
+    )
+    alone = np.array(single, dtype=np.intp)
+    return _worst(view, cage, alone, np.array(measured, dtype=float), need, says, "beside", None)
+
+
+def _worst(
+    view: PierView,
+    cage: Held,
+    bars: Index,
+    measured: Array,
+    need: Need,
+    says: str,
+    tag: str,
+    unit: str | None,
+) -> Measured:
+    """One row: of bars of the cage the one that measures most, and how many fail with it; none of none."""
+    # A thousandth decides nothing: the same bar is told however the site is turned.
+    most = np.lexsort((cage.bars[bars], -np.round(measured, 3)))[:1]
+    which = cage.bars[bars[most]]
+    fail = int(np.count_nonzero(measured > (need.value or 0.0) + EPSILON))
     return Measured(
         which,
         which,
-        np.array(measured, dtype=float),
+        measured[most],
         (need,),
         _at(view, which),
-        says="{a} is not held, and stands {measured} clear of a bar that is; at most {required} allowed "
-        "({source}).",
+        says=f"{says}; {fail} such places in the cage." if fail > 1 else f"{says}.",
         limit="most",
-        tags=("beside",) * len(which),
+        unit=unit,
+        tags=(tag,) * len(which),
     )
 
 

@@ -41,8 +41,8 @@ def tie_clear(view: PierView) -> Iterator[Measured | DoesNotApply]:
         clear[k : k + 1],
         (need,),
         _between(upper.under, lower.over),
-        says="{a} and {b}: {measured} clear {where}, {required} needed ({source}).",
-        says_below_zero="{a} runs into what lies on {b} by {past} {where}, {required} needed ({source}).",
+        says="{a} and {b}: {measured} clear, {required} needed ({source}).",
+        says_below_zero="{a} runs into what lies on {b} by {past}, {required} needed ({source}).",
     )
 
 

@@ -48,7 +48,7 @@ def tie_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
         spacing[rows],
         tuple(needs),
         np.array([[0.0, 0.0, (stacks[k].center + stacks[k + 1].center) / 2.0] for k in rows]),
-        says="{a} and {b}: {measured} center to center {where}, at most {required} allowed ({source}).",
+        says="{a} and {b}: {measured} center to center, at most {required} allowed ({source}).",
         which=np.arange(len(rows), dtype=np.intp),
         limit="most",
     )

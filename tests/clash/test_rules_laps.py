@@ -186,8 +186,8 @@ def test_feet_near_the_side_of_a_narrow_grade_beam_need_more() -> None:
 
 @OFF
 def test_thick_feet_look_farther_than_gaps_are_measured(off: float, holds: bool) -> None:
-    # No. 9: 6 d_b = 6.768 in, more than the 150 mm that gaps are measured up to. How far out the feet are, and the
-    # half width that leaves them exactly that.
+    # No. 9: 6 d_b = 6.768 in, more than the 150 mm that gaps are measured up to. How far out the
+    # feet are, and the half width that leaves them exactly that.
     dowels = {"size": "No. 9", "embed": 20 * INCH, "hook_to": "in"}
     wide = caged_site(dowels=dowels, grade_beam={})
     out = max(
