@@ -106,7 +106,8 @@ class _Bench:
         """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
         for need in m.needs:
             self.overrides.look_at(rule, need, view.pier, m)
-        m = replace(m, needs=tuple(as_drawn(need, self.units) for need in m.needs))
+        if any(need.deviation for need in m.needs):
+            m = replace(m, needs=tuple(as_drawn(need, self.units) for need in m.needs))
         self._count_far(rule, m, lacks)
         n = len(m.measured)
         if n == 0:
