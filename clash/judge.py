@@ -132,9 +132,12 @@ class _Bench:
             )
         for i in np.flatnonzero(hold | close).tolist():
             need = m.needs[which[i]]
-            tolerance, why = _tolerance(need, taking, i)
+            tolerance, both, why = _tolerance(need, taking, i)
             found = self._judged(view, rule, m, i, need, float(reserve[i]), tolerance)
-            self._put(found if hold[i] else _tight(found, tolerance, why, self.units))
+            if not hold[i]:
+                says = tight(found.says, tolerance or 0.0, both, why, self.units)
+                found = replace(found, level=Level.TIGHT, says=says)
+            self._put(found)
         for i in np.flatnonzero(unknown).tolist():
             self._put(self._unmeasured(view, rule, m, i, m.needs[which[i]], bool(beyond[i])))
         for i in np.flatnonzero(lacking).tolist():
@@ -268,15 +271,11 @@ class _Bench:
         )
 
 
-def _tolerance(need: Need, taking: Taken | None, i: int) -> tuple[float | None, str]:
-    """What placing may take of row i, mm, and who says so; None where nobody does."""
+def _tolerance(need: Need, taking: Taken | None, i: int) -> tuple[float | None, float, str]:
+    """What placing may take of row i, mm (None: nobody says), along both axes at once, and who says so."""
     if taking is not None and taking.one[i] > (need.tolerance or 0.0):
-        return float(taking.one[i]), taking.why[taking.which[i]]
-    return need.tolerance, "its deviation" if need.deviation else need.source
-
-
-def _tight(found: Finding, tolerance: float | None, why: str, units: Units) -> Finding:
-    return replace(found, level=Level.TIGHT, says=tight(found.says, tolerance or 0.0, why, units))
+        return float(taking.one[i]), float(taking.both[i]), taking.why[taking.which[i]]
+    return need.tolerance, 0.0, "its deviation" if need.deviation else need.source
 
 
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:

@@ -112,10 +112,14 @@ def as_drawn(need: Need, units: Units) -> Need:
     )
 
 
-def tight(words: str, tolerance: float, why: str, units: Units) -> str:
-    """The sentence of a finding that is met as drawn, with what placing may take of it, by whom."""
+def tight(words: str, tolerance: float, both: float, why: str, units: Units) -> str:
+    """The sentence of a finding that is met as drawn, with what placing may take of it, and who says so.
+
+    both: mm that it may take along both axes of the plan at once, where that is more.
+    """
     taken = show_gap(tolerance, units, "needed least")
-    return f"{words} As drawn it is met, but placing may take {taken} of it ({why})."
+    more = f" along one axis, {show_gap(both, units, 'needed least')} along both" if both > tolerance else ""
+    return f"{words} As drawn it is met, but placing may take {taken} of it{more} ({why})."
 
 
 def override(

@@ -17,6 +17,8 @@ from clash.tolerances.table import taken_from
 from models.outline import circle, rectangle
 from models.part import Part, Role
 from models.site import Site
+from tests.support.hardware import PLATE, RODS, pier, plate_seat
+from tests.support.hardware import site as built_site
 from tests.support.tiny import INCH, STATED, bar, judged, only, rod, site, slab, table, tie, vertical
 
 HAND: dict[str, Any] = {"rods_set_by": "hand", "tolerances": {}}
@@ -307,6 +309,98 @@ def test_concrete_too_high_or_too_low_takes_of_the_grout(
     placing: dict[str, Any], height: float, level: list[Level]
 ) -> None:
     assert levels(bedded(height, placing), "grout bed") == level
+
+
+# --- a real seat
+
+
+def seated(placing: dict[str, Any], rods: Any = None, plate: Any = None, **given: Any) -> Report:
+    """Four 1 in rods under a plate with washers and leveling nuts on a 600 mm pier, judged."""
+    seat = plate_seat(rods=RODS | {"thread": 150} | (rods or {}), plate=PLATE | (plate or {}))
+    required = {"required": given.pop("required", {})}
+    return judge(built_site(pier(seat=seat | given, **(STATED | required)), placing=placing))
+
+
+NUT = 1.012 * INCH
+"""mm, a heavy hex nut on a 1 in rod at its greatest (ASME B18.2.2, read)."""
+
+
+@OFF
+def test_rods_that_stand_too_low_lack_thread_to_show(off: float, is_tight: bool) -> None:
+    # Plate 45 to 65 mm over the concrete, washer 9.5, nut: 1/2 in (ACI 117-10 2.3.4.1) to spare, and off.
+    projection = 65.0 + 9.5 + NUT + 12.7 + off
+    report = seated(HAND, rods={"projection": projection})
+    assert levels(report, "rod projection") == LEVELS[is_tight]
+    # EN 1090-2 (from memory): only 5 mm down.
+    en = HAND | {"tolerances": {"rods": "EN 1090-2"}}
+    assert levels(seated(en, rods={"projection": projection - 7.7}), "rod projection") == LEVELS[is_tight]
+
+
+@OFF
+def test_rods_that_stand_too_high_run_their_nuts_off_the_thread(off: float, is_tight: bool) -> None:
+    # The leveling nut's underside is 45 - NUT over the concrete, the nut below the template's plywood (40 mm
+    # up) at 40 - NUT: the thread must go on for as much as the rod may stand too high.
+    thread = 130.0 - (40.0 - NUT)
+    for placing, high in ((HAND, 12.7), (HAND | {"tolerances": {"rods": "EN 1090-2"}}, 45.0)):
+        report = seated(placing, rods={"thread": thread + high + off})
+        assert levels(report, "rod thread") == LEVELS[is_tight]
+
+
+@OFF
+def test_concrete_that_is_too_high_takes_the_room_of_leveling_nuts(off: float, is_tight: bool) -> None:
+    report = seated(HAND, plate={"above": NUT + 12.7 + off}, rods={"projection": 160})
+    assert levels(report, "above concrete") == LEVELS[is_tight]
+
+
+@OFF
+def test_a_plate_goes_where_its_rods_went_on_the_concrete(off: float, is_tight: bool) -> None:
+    # A 600 mm pier and rods 3/8 in off: the plate needs that much of concrete beside it.
+    report = seated(HAND, plate={"outline": {"square": 600.0 - 2.0 * (9.525 + off)}})
+    assert levels(report, "plate on concrete") == LEVELS[is_tight]
+
+
+@OFF
+def test_washers_go_with_their_rods_over_the_holes(off: float, is_tight: bool) -> None:
+    # A washer of 76 mm over a hole of d: (76 - d) / 2 beyond the rim; rods set by hand 3/8 in off.
+    report = seated(HAND, plate={"holes": {"diameter": 76.0 - 2.0 * (9.525 + off)}})
+    tight = [
+        f for f in only(report, "washer over hole") if "P1/washer" in str(f.parts) and f.level is Level.TIGHT
+    ]
+    assert len(tight) == int(is_tight)
+
+
+@OFF
+def test_embedment_where_the_site_asks_takes_what_rods_may_stand_too_high(off: float, is_tight: bool) -> None:
+    asked = HAND | {"met_as_built": ["length"]}
+    required = {"required": {"rod_embedment": 700.0 - 12.7 - off}}
+    assert levels(seated(asked, **required), "rod embedment") == LEVELS[is_tight]
+    assert levels(seated(HAND, required={"rod_embedment": 700.0}), "rod embedment") == []
+
+
+@OFF
+@pytest.mark.parametrize(
+    ("own", "taken"),
+    [({}, 4.0 * INCH), ({"concrete": "EN 13670"}, 0.06 * 600.0), ({"bar_end": 10.0}, 20.0)],
+)
+def test_laps_where_the_site_asks_lose_both_ends(own: Any, taken: float, off: float, is_tight: bool) -> None:
+    # ACI 117-10 2.2: either end 2 in; EN 13670 (from memory): 6 % of the lap.
+    cage = {
+        "verticals": {"size": "No. 8", "count": 4},
+        "dowels": {"size": "No. 8", "count": 1, "height": 700, "lap": 600},
+    }
+    dowel = bar("P1/dowel/1", Role.DOWEL, low=-1300.0, high=-950.0 + 600.0 + taken + off)
+    parts = [vertical(1, 30.0, low=-950.0), dowel]
+    for met, level in ((["length"], LEVELS[is_tight]), ([], [])):
+        placing = HAND | {"tolerances": own, "met_as_built": met}
+        report = judged(placed(parts, placing, pier={"cage": cage}), [("P1/vertical/1", "P1/dowel/1", 4.6)])
+        assert levels(report, "dowel lap") == level
+
+
+def test_a_tight_hole_says_both_what_one_axis_takes_and_what_both_take() -> None:
+    (found, _) = only(through(9.0, HAND), "rod in hole")
+    assert (
+        "placing may take 9.6 mm of it along one axis, 13.5 mm along both (ACI 117-10 2.3.4.2)." in found.says
+    )
 
 
 # --- what the report says
