@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-UNITS = {"in": 25.4, "mm": 1.0, "times": 1.0}
+UNITS = {"in": 25.4, "mm": 1.0, "times": 1.0, "percent": 1.0, "degrees": 1.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Figure:
 def figures(path: Path) -> dict[str, Figure]:
     """Read a book's figures by name.
 
-    Columns: figure, value (a decimal or a fraction such as 4/3), unit (in, mm or times), document, clause,
+    Columns: figure, value (a decimal or a fraction such as 4/3), unit (one of UNITS), document, clause,
     state: `read`, `memory` or `practice`. Lines that start with # say what the file is. Raises KeyError for a
     unit or a state that is none of these, ValueError for a value that is no number or a figure that is there
     twice.

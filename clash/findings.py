@@ -26,6 +26,7 @@ class Finding:
     id: `{rule}:{part a}:{part b}`, the parts in an order that depends on nothing but their ids; where a
     requirement is missing, `{rule}:{what it is missing for}:{what is missing}`.
     answered: by whom, when and where the engineer answered a question about it; None where nobody did.
+    lapsed: an answer that holds no more because the measurement got worse, in a sentence.
     parts, labels: ids, and the words for them that a person in boots can find, in the same order.
     measured_mm, required_mm, tolerance_mm, reserve_mm: mm; None where there is none, and in all of them where
     the measurement is no length: then measured and required are in `unit`.
@@ -54,6 +55,7 @@ class Finding:
     required: float | None = None
     unit: str | None = None
     group: str = ""
+    lapsed: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +69,10 @@ class Report:
     titles: by rule id, what the rule looks at, in words.
     does_not_apply: by the id of each rule that applied nowhere, why.
     not_modelled: what lies outside of this check by its nature, one sentence each; no findings.
+    placing: whose placing tolerances were taken, and how, in a few words; tolerances: the same, one sentence
+    each.
+    both_axes: what is met along each axis of the plan and not along both at once, one sentence each.
+    answers: answers of the site file that match no finding, one sentence each.
     """
 
     version: int
@@ -83,6 +89,10 @@ class Report:
     titles: Mapping[str, str] = field(default_factory=dict)
     does_not_apply: Mapping[str, str] = field(default_factory=dict)
     not_modelled: tuple[str, ...] = ()
+    placing: str = ""
+    tolerances: tuple[str, ...] = ()
+    both_axes: tuple[str, ...] = ()
+    answers: tuple[str, ...] = ()
 
     @property
     def open(self) -> tuple[Finding, ...]:

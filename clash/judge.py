@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from clash.answers import answered
 from clash.books import books
 from clash.findings import Finding, Level, Report
 from clash.gap_table import GapTable, side_id
@@ -17,7 +18,10 @@ from clash.need import Missing, Need, RuleBook
 from clash.overrides import Overrides
 from clash.pier_view import PierView, places_of
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
-from clash.wording import lacking, out_of_reach, sentence, tight, too_far, unmeasured
+from clash.tolerances.both_axes import BothAxes
+from clash.tolerances.sentences import how_taken, in_short, looser
+from clash.tolerances.taken import Taken, taken
+from clash.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
 from models.part import LATERAL, LONGITUDINAL
 from models.pier import Pier
@@ -52,7 +56,7 @@ def judge(site: Site, gaps: GapTable | None = None, only: str | None = None) -> 
     places = places_of(site.spec)
     for i, own in zip(chosen, rows, strict=True):
         bench.look_at(PierView(site.spec, bench.book, site.piers[i], own, known_places=places))
-    return bench.report()
+    return bench.report(whole=only is None)
 
 
 @dataclass(eq=False)
@@ -67,6 +71,7 @@ class _Bench:
     applied: set[str] = field(default_factory=set)
     no_case: dict[str, dict[str, None]] = field(default_factory=lambda: defaultdict(dict))
     overrides: Overrides = field(default_factory=Overrides)
+    both_axes: BothAxes = field(default_factory=BothAxes)
     piers: list[Pier] = field(default_factory=list)
 
     @property
@@ -100,29 +105,42 @@ class _Bench:
     ) -> None:
         """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
         for need in m.needs:
-            self.overrides.look_at(rule, need, view.pier)
+            self.overrides.look_at(rule, need, view.pier, m)
+        if any(need.deviation for need in m.needs):
+            m = replace(m, needs=tuple(as_drawn(need, self.units) for need in m.needs))
         self._count_far(rule, m, lacks)
         n = len(m.measured)
         if n == 0:
             return
         which = m.which if len(m.which) else np.zeros(n, dtype=np.intp)
         value = np.array([np.nan if need.value is None else need.value for need in m.needs])[which]
-        taken = np.array([need.tolerance or 0.0 for need in m.needs])[which]
+        taking = taken(view, rule.id, m, value)
+        placing = np.array([need.tolerance or 0.0 for need in m.needs])[which]
+        placing = placing if taking is None else np.maximum(placing, taking.one)
         missing = np.array([need.missing is not None for need in m.needs])[which]
         reserve = m.measured - value if m.limit == "least" else value - m.measured
         beyond = np.isinf(m.measured) & (value > view.within)
         unknown = np.isnan(m.measured) | beyond
         hold = ~unknown & (reserve < -EPSILON)
         lacking = ~unknown & ~hold & missing
-        close = ~unknown & ~hold & ~lacking & (reserve - taken < -EPSILON)
+        close = ~unknown & ~hold & ~lacking & (reserve - placing < -EPSILON)
         self.clear[rule.id] += int(n - np.count_nonzero(unknown | hold | lacking | close))
         self.failed += int(np.count_nonzero(hold | close))
-        for i in np.flatnonzero(hold | close):
-            level = Level.HOLD if hold[i] else Level.TIGHT
-            self._put(self._judged(view, rule, m, int(i), m.needs[which[i]], float(reserve[i]), level))
-        for i in np.flatnonzero(unknown):
-            self._put(self._unmeasured(view, rule, m, int(i), m.needs[which[i]], bool(beyond[i])))
-        for i in np.flatnonzero(lacking):
+        if taking is not None:
+            self.both_axes.look_at(
+                rule, view.pier, m, reserve, value, taking, ~(unknown | hold | lacking | close)
+            )
+        for i in np.flatnonzero(hold | close).tolist():
+            need = m.needs[which[i]]
+            tolerance, both, why = _tolerance(need, taking, i)
+            found = self._judged(view, rule, m, i, need, float(reserve[i]), tolerance)
+            if not hold[i]:
+                says = tight(found.says, tolerance or 0.0, both, why, self.units)
+                found = replace(found, level=Level.TIGHT, says=says)
+            self._put(found)
+        for i in np.flatnonzero(unknown).tolist():
+            self._put(self._unmeasured(view, rule, m, i, m.needs[which[i]], bool(beyond[i])))
+        for i in np.flatnonzero(lacking).tolist():
             need = m.needs[which[i]]
             assert need.missing is not None
             parts, _ = lacks.setdefault(need.missing, (set(), need.source))
@@ -143,16 +161,22 @@ class _Bench:
         self.clear[rule.id] += 0 if unsure else m.far
 
     def _judged(
-        self, view: PierView, rule: Rule, m: Measured, i: int, need: Need, reserve: float, level: Level
+        self,
+        view: PierView,
+        rule: Rule,
+        m: Measured,
+        i: int,
+        need: Need,
+        reserve: float,
+        tolerance: float | None,
     ) -> Finding:
+        """A finding on HOLD; reserve, tolerance: mm."""
         pier, a, b = view.pier, int(m.a[i]), int(m.b[i])
         measured, at = float(m.measured[i]), m.at[i]
         template = m.says_below_zero if m.says_below_zero and measured < -EPSILON else m.says
-        says = sentence(template, pier, a, b, measured, need, m.limit, at, self.units)
-        if level is Level.TIGHT:
-            says = tight(says, need.tolerance or 0.0, self.units)
+        says = sentence(template, pier, a, b, measured, need, m.limit, at, self.units, m.unit)
         found = replace(
-            self._blank(view, rule, m, i, level),
+            self._blank(view, rule, m, i, Level.HOLD),
             source=need.source,
             limit=m.limit,
             at_mm=_in_site(pier, m, i),
@@ -164,8 +188,8 @@ class _Bench:
             found,
             measured_mm=measured,
             required_mm=need.value,
-            tolerance_mm=need.tolerance,
-            reserve_mm=reserve - (need.tolerance or 0.0),
+            tolerance_mm=tolerance,
+            reserve_mm=reserve - (tolerance or 0.0),
         )
 
     def _unmeasured(
@@ -213,13 +237,10 @@ class _Bench:
         if known is None or natural(finding.pier) < natural(known.pier):
             self.findings[finding.id] = finding
 
-    def report(self) -> Report:
-        """Everything, in order."""
+    def report(self, whole: bool) -> Report:
+        """Everything, in order; whole: whether all piers were looked at."""
         spec = self.site.spec
-        answers = {
-            a.finding: ", ".join(w for w in (a.by, str(a.date), a.reference) if w) for a in spec.answered
-        }
-        findings = [replace(f, answered=answers.get(f.id)) for f in self.findings.values()]
+        findings, answers = answered(list(self.findings.values()), spec.answered, self.units, whole)
         found = rules()
         return Report(
             version=VERSION,
@@ -227,7 +248,10 @@ class _Bench:
             input_sha256=self.site.sha256,
             rule_book=self.book.title,
             units=spec.site.units,
-            overrides=self.overrides.sentences(self.piers, self.units),
+            overrides=(
+                *self.overrides.sentences(self.piers, self.units),
+                *looser(self.site.spec, self.book, self.piers, self.units),
+            ),
             piers=len(self.piers),
             checked=sum(self.clear.values()) + self.failed,
             not_checked=sum(f.level is Level.NOT_CHECKED for f in findings),
@@ -235,10 +259,23 @@ class _Bench:
             clear={rule.id: self.clear[rule.id] for rule in found if rule.id in self.applied},
             titles={rule.id: rule.title for rule in found},
             does_not_apply={
-                rule.id: "; ".join(self.no_case[rule.id]) for rule in found if rule.id not in self.applied
+                rule.id: "; ".join(sorted(self.no_case[rule.id]))
+                for rule in found
+                if rule.id not in self.applied
             },
             not_modelled=_not_modelled(self.piers),
+            placing=in_short(spec, self.book),
+            tolerances=how_taken(spec, self.book, self.units),
+            both_axes=self.both_axes.sentences(self.piers, self.units),
+            answers=answers,
         )
+
+
+def _tolerance(need: Need, taking: Taken | None, i: int) -> tuple[float | None, float, str]:
+    """What placing may take of row i, mm (None: nobody says), along both axes at once, and who says so."""
+    if taking is not None and taking.one[i] > (need.tolerance or 0.0):
+        return float(taking.one[i]), float(taking.both[i]), taking.why[taking.which[i]]
+    return need.tolerance, 0.0, "its deviation" if need.deviation else need.source
 
 
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal, Protocol
 
+from clash.need_laps import LapBook
+from clash.need_plates import PlateBook
+from clash.need_ties import TieBook
 from models.part import Role
 
 CoverFace = Literal["side", "top", "bottom"]
@@ -32,7 +35,9 @@ class Need:
     what: the requirement in words, where a rule has more than one ("cover at the side").
     published, published_source: the published figure, where the site specifies its own; a looser one is told
     at the top of the report.
-    tolerance: mm that placing may take of it; None where nobody gave one.
+    tolerance: mm that placing may take of it, where the rule itself knows; the table's otherwise.
+    deviation: mm of `value`, a nominal figure, that are an allowance for placing: as drawn it is met without
+    them, and then it is TIGHT.
     """
 
     value: float | None
@@ -42,6 +47,7 @@ class Need:
     published: float | None = None
     published_source: str = ""
     tolerance: float | None = None
+    deviation: float = 0.0
 
     def __post_init__(self) -> None:
         if self.value is None and self.missing is None:
@@ -55,18 +61,28 @@ def site_first(figure: float | None, field: str, published: Need | None) -> Need
     own = Need(figure, f"as specified, {field}")
     if published is None:
         return own
-    return replace(own, what=published.what, published=published.value, published_source=published.source)
+    return replace(
+        own,
+        what=published.what,
+        published=published.value,
+        published_source=published.source,
+        deviation=min(published.deviation, figure),
+    )
 
 
-class RuleBook(Protocol):
+class RuleBook(PlateBook, TieBook, LapBook, Protocol):
     """A published document's figures, mm.
 
     id: as the site file writes it; title: document and edition. A figure that depends on something the site
     did not give comes back with what is missing; one that the document does not have at all is None.
+    rods_placed_by, concrete_placed_by: whose tolerances go with it, editions of
+    `clash/tolerances/figures.csv`, where the site names none.
     """
 
     id: str
     title: str
+    rods_placed_by: str
+    concrete_placed_by: str
 
     def bar_clear(self, diameter: float, aggregate: float | None) -> Need:
         """Least clear spacing of longitudinal bars of a pier; `diameter`: nominal, of the thicker of two."""

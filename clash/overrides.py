@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from clash.need import Need
-from clash.rule import EPSILON, Rule
+from clash.rule import EPSILON, Measured, Rule
 from clash.wording import override
 from models.lengths import Units
 from models.pier import Pier
@@ -21,17 +21,20 @@ class Overrides:
     Where one figure replaces several published ones (cover by bar size), the largest of those is told.
     """
 
-    found: dict[_Key, tuple[Rule, Need]] = field(default_factory=dict)
+    found: dict[_Key, tuple[Rule, Need, Measured]] = field(default_factory=dict)
     marks: dict[_Key, list[str]] = field(default_factory=dict)
 
-    def look_at(self, rule: Rule, need: Need, pier: Pier) -> None:
-        """Keep a need whose figure is the site's and is looser than the published one (a least distance)."""
-        if need.published is None or need.value is None or need.value >= need.published - EPSILON:
+    def look_at(self, rule: Rule, need: Need, pier: Pier, of: Measured) -> None:
+        """Keep a need whose figure is the site's and looser than the published one; of: what asks for it."""
+        if need.published is None or need.value is None:
+            return
+        looser = need.published - need.value if of.limit == "least" else need.value - need.published
+        if looser <= EPSILON:
             return
         key = (rule.id, need.what or rule.title, round(need.value, 6))
         known = self.found.get(key)
-        if known is None or (known[1].published or 0.0) < need.published:
-            self.found[key] = (rule, need)
+        if known is None or _tells_more(need.published, known[1].published or 0.0, of):
+            self.found[key] = (rule, need, of)
         marks = self.marks.setdefault(key, [])
         if pier.mark not in marks:
             marks.append(pier.mark)
@@ -39,12 +42,16 @@ class Overrides:
     def sentences(self, piers: Sequence[Pier], units: Units) -> tuple[str, ...]:
         """One sentence for each, by rule; who it holds at is said by kind where it holds for whole kinds."""
         return tuple(
-            override(self.found[key][1], self.found[key][0].title, _who(self.marks[key], piers), units)
-            for key in sorted(self.found)
+            override(need, rule.title, who(self.marks[key], piers), units, of.limit, of.unit)
+            for key, (rule, need, of) in sorted(self.found.items(), key=lambda item: item[0])
         )
 
 
-def _who(marks: Sequence[str], piers: Sequence[Pier]) -> str:
+def _tells_more(published: float, known: float, of: Measured) -> bool:
+    return published > known if of.limit == "least" else published < known
+
+
+def who(marks: Sequence[str], piers: Sequence[Pier]) -> str:
     """All piers, whole kinds, or single piers, in words."""
     held = set(marks)
     if all(pier.mark in held for pier in piers):

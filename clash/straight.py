@@ -43,11 +43,13 @@ def runs(parts: list[Part]) -> Runs:
         solid = part.solid
         if not isinstance(solid, Swept):
             raise TypeError(f"{part.id} is no bar")
-        straight = (
-            np.where(solid.angles > 0.0, -1.0, solid.lengths) if len(solid.angles) > 1 else solid.angles
-        )
-        longest = int(np.argmax(straight))
-        ends = solid.knots[longest], solid.knots[longest + 1]
-        low[i], high[i] = sorted(ends, key=lambda end: float(end[2]))
+        longest = 0
+        if len(solid.angles) > 1:
+            chord = solid.knots[1:] - solid.knots[:-1]
+            length2 = np.einsum("ij,ij->i", chord, chord)
+            length2[solid.angles > 0.0] = -1.0
+            longest = int(length2.argmax())
+        start, end = solid.knots[longest], solid.knots[longest + 1]
+        low[i], high[i] = (start, end) if start[2] <= end[2] else (end, start)
         radius[i] = solid.radius
     return Runs(low, high, radius)

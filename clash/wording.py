@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
+from math import ceil, floor
 
 import numpy as np
 
 from clash.gap_table import labels
 from clash.need import Need
 from clash.rule import Limit
-from models.lengths import Units, show_gap, show_length
+from models.lengths import Toward, Units, show_gap, show_length
 from models.motion import Array
 from models.pier import Pier
 from models.winds import WINDS, wind
@@ -34,26 +36,37 @@ def sentence(
     limit: Limit,
     at: Array,
     units: Units,
+    unit: str | None = None,
 ) -> str:
     """One finding in words.
 
     template: may use {a}, {b} (the two things), {measured}, {required}, {past} (how far a measurement lies
-    below zero), {where} (depth, and the wind where no label has one), {plan} (the wind), {source}. Shown
-    figures are rounded so that what is not met never reads as met.
+    below zero), {where} (depth, and the wind where no label has one), {plan} (the wind), {source}. unit: what
+    is counted, where it is no length. Shown figures are rounded so that what is not met never reads as met.
     """
-    shown_labels = labels(pier, [a] if a == b else [a, b])
-    at_a, at_b = named(shown_labels[0]), named(shown_labels[-1])
+    told = labels(pier, [a] if a == b else [a, b])
+    at_a, at_b = named(told[0]), named(told[-1])
     words = template.format(
         a=at_a,
         b=at_b,
-        measured=show_gap(measured, units, "measured least" if limit == "least" else "measured most"),
-        required=show_gap(need.value or 0.0, units, "needed least" if limit == "least" else "needed most"),
-        past=show_gap(-measured, units, "measured most"),
-        where=_where(pier, at, units, any(_WIND.search(label) for label in shown_labels)),
+        measured=shown(measured, unit, units, "measured least" if limit == "least" else "measured most"),
+        required=shown(need.value or 0.0, unit, units, "needed least" if limit == "least" else "needed most"),
+        past=shown(-measured, unit, units, "measured most"),
+        where=_where(pier, at, units, any(_WIND.search(label) for label in told)),
         plan=_plan(pier, at),
         source=need.source,
     )
     return words[0].upper() + words[1:]
+
+
+def shown(value: float, unit: str | None, units: Units, toward: Toward) -> str:
+    """A length (mm), or a figure in another unit to its third decimal: "0.498 %", "144 degrees", "1 tie"."""
+    if unit is None:
+        return show_gap(value, units, toward)
+    down = toward in ("measured least", "needed most")
+    figure = floor(value * 1000.0 + 1e-6) if down else ceil(value * 1000.0 - 1e-6)
+    word = unit.removesuffix("s") if figure == 1000 else unit
+    return f"{figure / 1000.0:g} {word}"
 
 
 def unmeasured(title: str, pier: Pier, a: int, b: int) -> str:
@@ -86,20 +99,42 @@ def out_of_reach(need: Need, reach: float, units: Units) -> str:
     )
 
 
-def tight(words: str, tolerance: float, units: Units) -> str:
-    """The sentence of a finding that is met as drawn, with what placing may take of it."""
+def as_drawn(need: Need, units: Units) -> Need:
+    """A nominal figure as what must be met as drawn, and what placing may take of it: its deviation."""
+    if not need.deviation or need.value is None:
+        return need
+    nominal = shown(need.value, None, units, "needed least")
+    return replace(
+        need,
+        value=need.value - need.deviation,
+        tolerance=need.deviation,
+        source=f"{need.source}: {nominal} nominal",
+    )
+
+
+def tight(words: str, tolerance: float, both: float, why: str, units: Units) -> str:
+    """The sentence of a finding that is met as drawn, with what placing may take of it, and who says so.
+
+    both: mm that it may take along both axes of the plan at once, where that is more.
+    """
     taken = show_gap(tolerance, units, "needed least")
-    return f"{words} As drawn it is met, but placing may take {taken} of it."
+    more = f" along one axis, {show_gap(both, units, 'needed least')} along both" if both > tolerance else ""
+    return f"{words} As drawn it is met, but placing may take {taken} of it{more} ({why})."
 
 
-def override(need: Need, title: str, who: str, units: Units) -> str:
+def override(
+    need: Need, title: str, who: str, units: Units, limit: Limit = "least", unit: str | None = None
+) -> str:
     """The sentence for a figure of the site that is looser than the published one."""
     assert need.value is not None
     assert need.published is not None
     what = need.what or title
+    least = limit == "least"
+    own = shown(need.value, unit, units, "measured least" if least else "measured most")
+    published = shown(need.published, unit, units, "needed least" if least else "needed most")
     return (
-        f"{who}: {what} is {show_gap(need.value, units, 'measured least')} ({need.source}), less than the "
-        f"{show_gap(need.published, units, 'needed least')} of {need.published_source}."
+        f"{who}: {what} is {own} ({need.source}), {'less' if least else 'more'} than the {published} of "
+        f"{need.published_source}."
     )
 
 
@@ -117,6 +152,8 @@ def _where(pier: Pier, at: Array, units: Units, has_wind: bool) -> str:
 
 
 def _plan(pier: Pier, at: Array) -> str:
-    """Where in plan: "on the NE side", "at the center"."""
+    """Where in plan: "on the NE side", "at the center"; "everywhere" for what has no place."""
+    if not np.all(np.isfinite(at[:2])):
+        return "everywhere"
     toward = wind(pier.frame, float(at[0]), float(at[1]))
     return "at the center" if toward == "center" else f"on the {toward} side"

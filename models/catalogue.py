@@ -21,9 +21,13 @@ STEEL = 7850.0
 """kg/m3, the density that the bar standards reckon mass by."""
 Use = Literal["main", "tie"]
 Edition = Literal["dg1-2", "manual-later"]
+Family = Literal["aci", "en"]
+"""Whose table of bends and hooks."""
 HOLE_EDITIONS: tuple[Edition, ...] = ("dg1-2", "manual-later")
 SAME = 0.01
 """mm: a rod's diameter counts as a listed one within this."""
+_AS_THICK = 0.2
+"""mm: soft metric sizes and the bars that they stand for differ by less in diameter."""
 LB_FT = 0.45359237 / 0.3048
 """kg/m in a pound per foot, exactly."""
 
@@ -236,6 +240,48 @@ def hook_tail(bar: Bar, use: Use, degrees: int) -> float:
     row = found[1]
     least = float(row["least_mm"]) if "least_mm" in row else float(row["least_in"]) * INCH
     return max(float(row["diameters"]) * bar.diameter, least)
+
+
+def least_bend(family: Family, diameter: float, use: Use) -> tuple[float, str] | None:
+    """Least inside bend diameter of any bar of this diameter, mm, and what to cite; None where not listed.
+
+    family: whose table. A bar of another standard takes the row of the listed bars that it is no thicker than
+    (within 0.2 mm: a 16 mm bar is a No. 5).
+    """
+    found = _row_by_diameter("bends", family, diameter, use, None)
+    if found is None:
+        return None
+    table, row = found
+    return float(row["diameters"]) * diameter, table.source(row, row["clause"])
+
+
+def least_tail(family: Family, diameter: float, use: Use, degrees: int) -> tuple[float, str] | None:
+    """Least straight tail past a hook's bend of any bar of this diameter, mm, and what to cite; see
+    `least_bend`.
+    """
+    found = _row_by_diameter("tails", family, diameter, use, degrees)
+    if found is None:
+        return None
+    table, row = found
+    least = float(row["least_mm"]) if "least_mm" in row else float(row["least_in"]) * INCH
+    return max(float(row["diameters"]) * diameter, least), table.source(row, row["clause"])
+
+
+@cache
+def _row_by_diameter(
+    kind: str, family: Family, diameter: float, use: Use, degrees: int | None
+) -> tuple[_Table, dict[str, str]] | None:
+    table = _table(f"{kind}_{family}")
+    fitting = [
+        row
+        for row in table.rows
+        if row["use"] == use
+        and (degrees is None or int(row["degrees"]) == degrees)
+        and diameter <= bar(row["last"]).diameter + _AS_THICK
+    ]
+    if not fitting:
+        return None
+    return table, min(fitting, key=lambda row: bar(row["last"]).diameter)
 
 
 def _rod_row(name: str, what: str, diameter: float) -> tuple[_Table, dict[str, str]]:

@@ -8,7 +8,7 @@ FAMILIES: tuple[tuple[str, tuple[Role, ...]], ...] = (
     ("#1e22bd", (Role.VERTICAL, Role.DOWEL)),
     ("#dc8919", (Role.TIE, Role.CROSSTIE, Role.HOOP)),
     ("#ce305f", (Role.ROD, Role.BAR_ANCHOR, Role.HEAD)),
-    ("#364021", (Role.PLATE, Role.WASHER, Role.NUT, Role.LEVELING_NUT, Role.SHIM)),
+    ("#364021", (Role.PLATE, Role.WASHER, Role.NUT, Role.LEVELING_NUT, Role.SHIM, Role.STANDING)),
     ("#c9b770", (Role.TEMPLATE, Role.BEAM)),
     ("#d7e8ca", (Role.CONCRETE, Role.GRADE_BEAM)),
     ("#8e9ea4", (Role.GROUT,)),

@@ -236,10 +236,17 @@ def _seat(spec: Seat, path: Path) -> Iterator[Wrong]:
         yield Wrong(at_type, f"a {spec.type} seat needs rods", "give rods, or write seat: none")
     if spec.plate is not None and spec.type != "plate":
         yield Wrong((*path, "plate"), f"a {spec.type} seat carries no plate", "write type: plate")
+    carried = [] if spec.plate is None else [thing.name for thing in spec.plate.carries]
+    for i, name in enumerate(carried):
+        if name in carried[:i]:
+            at = (*path, "plate", "carries", i, "name")
+            yield Wrong(at, f"{name} is the name of two things on the plate", "rename one")
     if spec.level_on == "shims" and spec.shim is None:
         yield Wrong(
             (*path, "level_on"), "shims need the plan of a shim", "give shim, like shim: {square: 3 in}"
         )
+    if spec.leveling_washer is not None and spec.level_on != "nuts":
+        yield Wrong((*path, "leveling_washer"), "there are no leveling nuts", "write level_on: nuts")
     if spec.level_on == "nuts" and spec.rods is not None and spec.rods.bar is not None:
         yield Wrong((*path, "level_on"), "bar anchors have no leveling nuts", "write level_on: shims")
     if spec.plate is None:

@@ -24,6 +24,7 @@ class Role(StrEnum):
     NUT = "nut"
     LEVELING_NUT = "leveling nut"
     SHIM = "shim"
+    STANDING = "standing"  # what is welded on top of a plate: the foot of a post, a stiffener
     GROUT = "grout"
     TEMPLATE = "template"
     BEAM = "beam"

@@ -20,6 +20,7 @@ PLANTED = {
     "bar spacing:P8/dowel/1:P8/vertical/2",
     "cover:P12/rod/1:P12/concrete/side",
     "cover:P12/rod/2:P12/concrete/side",
+    "top ties:P12/rod/1:P12/tie/1:outside",
     "overlap:P15/anchor/2:P15/tie/2",
     "dowel lap:P17/dowel/1:P17/vertical/1",
     "rod in hole:P22/plate/1:P22/rod/1",
@@ -41,10 +42,10 @@ def test_the_measurements_are_those_of_the_drawing(report: Report) -> None:
     inch = {f.id: (f.measured_mm or 0.0) / 25.4 for f in report.findings}
     # Pier 37.5 in tall; rod 36 in to the nut's upper side, nut 1.012 in (ASME B18.2.2): 37.5 - 37.012.
     assert inch["cover:P4/head/1:P4/concrete/bottom"] == pytest.approx(0.488, abs=1e-6)
-    # Dowel at (-1.9, -6.9), vertical in the middle of the S face, tangent to the tie's inside:
-    # 16/2 - 0.5 - 0.375 = 7.125 in; both 3/4 in thick.
+    # Dowel at (-1.9, -6.65), vertical in the middle of the S face, tangent to the tie's inside:
+    # 15.5/2 - 0.5 - 0.375 = 6.875 in; both 3/4 in thick.
     assert inch["bar spacing:P8/dowel/1:P8/vertical/2"] == pytest.approx(
-        (1.9**2 + (7.125 - 6.9) ** 2) ** 0.5 - 0.75, abs=1e-6
+        (1.9**2 + (6.875 - 6.65) ** 2) ** 0.5 - 0.75, abs=1e-6
     )
     # Dowels 37 in up from the bottom, verticals from 2 in up.
     assert inch["dowel lap:P17/dowel/1:P17/vertical/1"] == pytest.approx(35.0, abs=1e-6)
@@ -59,11 +60,17 @@ def test_the_page_names_every_pier_with_a_fault_and_how_many(report: Report) -> 
     page = (EXAMPLES / "reedbank" / "what-you-should-find.md").read_text(encoding="utf-8")
     rows = re.findall(r"^\| (P\d+) \|", page, re.MULTILINE)
     assert sorted(rows) == sorted({f.pier for f in report.findings})
-    assert "nine findings on HOLD" in page
-    assert len(PLANTED) == 9
+    assert "ten findings on HOLD" in page
+    assert len(PLANTED) == 10
 
 
 def test_the_first_site_of_a_newcomer_is_clean() -> None:
     found = judge(load_site(EXAMPLES / "start" / "site.yaml"))
     assert found.findings == ()
     assert found.checked > 0
+
+
+def test_the_light_pole_is_clean() -> None:
+    found = judge(load_site(EXAMPLES / "light-pole" / "light-pole.yaml"))
+    assert [f.id for f in found.findings if f.level is not Level.TIGHT] == []
+    assert found.clear["top ties"] == 3

@@ -47,7 +47,7 @@ def test_the_first_command_sets_up_and_runs_the_demo(tmp_path: Path) -> None:
         check=False,
     )
     assert done.returncode == 0, done.stderr
-    assert "9 HOLD on 7 piers" in done.stdout
+    assert "10 HOLD on 7 piers" in done.stdout
     assert (tmp_path / "reedbank" / "what-you-should-find.md").is_file()
 
 

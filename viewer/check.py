@@ -12,30 +12,38 @@ from viewer.given import chosen, inputs, site_file
 
 if TYPE_CHECKING:
     from clash.findings import Report
+    from clash.since import Since
 
 
-def check_site(given: Path, json: Path | None, csv: Path | None, mark: str | None) -> bool:
+def check_site(
+    given: Path, json: Path | None, csv: Path | None, mark: str | None, old: Path | None = None
+) -> bool:
     """Judge a site, print the report, write what's asked for; True when something holds up the pour.
 
+    old: an earlier report to compare it with; it may be the file that is written anew.
     With `-` for a file, standard output carries that file and nothing else. Raises BadInput for what can't be
     used.
     """
+    from clash.since import compared
     from viewer.page import Page
+    from viewer.since import earlier_report
     from viewer.terminal import meaning
 
     file = site_file(given)
+    earlier = None if old is None else earlier_report(old)
     with outputs(json, csv, reads=inputs(file, json, csv)) as out:
         report = judged(file, mark)
+        since = None if earlier is None else compared(report, earlier, mark)
         if json is not None:
             from viewer.json_out import findings_json
 
-            out.put(json, findings_json(report))
+            out.put(json, findings_json(report, since))
         if csv is not None:
             from viewer.csv_out import findings_csv
 
             out.put(csv, findings_csv(report))
     if STANDARD_OUTPUT not in (json, csv):
-        console.show(printed(report, str(file), mark))
+        console.show(printed(report, str(file), mark, since))
         console.show("\n".join(Page(console.width(sys.stdout)).wrapped("", meaning(report))))
     return bool(report.open)
 
@@ -50,8 +58,8 @@ def judged(file: Path, mark: str | None = None) -> Report:
     return judge(site, only=mark)
 
 
-def printed(report: Report, file: str, mark: str | None = None) -> str:
+def printed(report: Report, file: str, mark: str | None = None, since: Since | None = None) -> str:
     """The report as it suits standard output: as wide as the terminal, and colored where it can be."""
     from viewer.terminal import report_text
 
-    return report_text(report, file, console.width(sys.stdout), console.colored(sys.stdout), mark)
+    return report_text(report, file, console.width(sys.stdout), console.colored(sys.stdout), mark, since)

@@ -109,11 +109,20 @@ def check(
         typer.Option("--csv", metavar="F", help="Findings for a spreadsheet too.", show_default=False),
     ] = None,
     pier: Mark = None,
+    since: Annotated[
+        Path | None,
+        typer.Option(
+            "--since",
+            metavar="OLD.json",
+            help="An earlier report (--json): tell what is new, gone, better and worse since.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> int:
     """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
     from viewer.check import check_site
 
-    return FOUND if check_site(site, json, csv, pier) else FINE
+    return FOUND if check_site(site, json, csv, pier, since) else FINE
 
 
 @app.command(

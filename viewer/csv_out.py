@@ -27,6 +27,7 @@ COLUMNS = (
     "rule",
     "source",
     "answered",
+    "lapsed",
     "x_mm",
     "y_mm",
     "z_mm",

@@ -47,7 +47,12 @@ def folded(findings: Iterable[Finding]) -> list[Fold]:
     """
     groups: dict[tuple[str, ...], list[Finding]] = {}
     for finding in findings:
-        key = (finding.level.value, finding.answered or "", finding.rule, finding.group or finding.id)
+        key = (
+            finding.level.value,
+            finding.answered or finding.lapsed or "",
+            finding.rule,
+            finding.group or finding.id,
+        )
         groups.setdefault(key, []).append(finding)
     return [Fold(group[0], tuple(group[1:])) for group in groups.values()]
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from clash.findings import Finding, Report
     from clash.gap_table import GapTable
     from clash.shared_volume import SharedVolumes
+    from clash.since import Since
     from models.part import Part
     from models.pier import Pier
     from models.site import Site
@@ -23,8 +24,10 @@ NOISE = 1e-6
 """mm: parts that touch overlap by no more, whatever the last digits say (the design's one epsilon)."""
 
 
-def findings_json(report: Report) -> bytes:
+def findings_json(report: Report, since: Since | None = None) -> bytes:
     """The whole report as JSON, in the order of the report; its schema: `viewer.schemas.findings_schema`."""
+    from viewer.since import since_json
+
     return _bytes(
         {
             "version": report.version,
@@ -38,6 +41,10 @@ def findings_json(report: Report) -> bytes:
             "clear": dict(report.clear),
             "not_modelled": list(report.not_modelled),
             "does_not_apply": dict(report.does_not_apply),
+            "tolerances": list(report.tolerances),
+            "both_axes": list(report.both_axes),
+            "answers": list(report.answers),
+            **({} if since is None else {"since": since_json(since)}),
         },
         "findings",
         [finding_row(finding) for finding in report.findings],
@@ -64,6 +71,7 @@ def finding_row(finding: Finding) -> dict[str, Any]:
         "at_mm": _point(finding.at_mm),
         "says": finding.says,
         **(other if finding.unit is not None else {}),
+        **({} if finding.lapsed is None else {"lapsed": finding.lapsed}),
     }
 
 

@@ -48,6 +48,7 @@ class _Told:
         for rule in rules:
             yield from self._rule(rule)
             yield ""
+        yield from self._published()
         yield from self.page.wrapped("", "Name a site file to see its figures: pierclear rules SITE")
 
     def figures(self, site: Site, file: str) -> Iterator[str]:
@@ -66,7 +67,46 @@ class _Told:
             for figure, piers in by_rule[rule.id].items():
                 yield from self._figure(figure, piers, len(site.piers))
             yield ""
+        yield from self._placing(site)
         yield from self.page.wrapped("", CAUTION)
+
+    def _placing(self, site: Site) -> Iterator[str]:
+        """Whose tolerances this site takes, how, and how much by pier."""
+        from clash.books import books
+        from clash.tolerances.placed import FIELDS, of_pier
+        from clash.tolerances.sentences import how_taken, in_words
+        from models.lengths import Units
+
+        spec, book = site.spec, books()[site.spec.site.rules]
+        units = Units(spec.site.units)
+        yield from self.page.bold("placing tolerances")
+        for sentence in how_taken(spec, book, units):
+            yield from self.page.wrapped(" " * _INDENT, sentence)
+        for field, words in FIELDS.items():
+            lines: dict[tuple[str, str], list[str]] = {}
+            for pier in site.piers:
+                figure = of_pier(pier, spec.placing, book).figure(field)
+                if figure is not None:
+                    value, source = in_words(figure, units)
+                    lines.setdefault((value, f"{words}: {source}"), []).append(pier.mark)
+            for line, marks in lines.items():
+                yield from self._figure(line, marks, len(site.piers))
+            if not lines:
+                yield from self._figure(
+                    ("-", f"{words}: no figure"), [p.mark for p in site.piers], len(site.piers)
+                )
+        yield ""
+
+    def _published(self) -> Iterator[str]:
+        """Every published tolerance that a site may choose."""
+        from clash.tolerances.sentences import row_in_words
+        from clash.tolerances.table import published
+
+        yield from self.page.bold("placing tolerances, as published")
+        for row in published():
+            value, words = row_in_words(row)
+            yield from self.page.wrapped(f"{'':<{_INDENT}}{value:<{_FIGURE}}", words)
+        yield ""
 
     def _rule(self, rule: Rule) -> Iterator[str]:
         yield from self.page.bold(f"{rule.id}: {rule.title}")
@@ -110,7 +150,7 @@ def figures_in_use(site: Site) -> dict[str, dict[tuple[str, str], list[str]]]:
 def _in_words(need: Need, outcome: Measured, units: str) -> tuple[str, str]:
     """A figure as it is shown, and what it is of, who says so, and what is published instead or missing."""
     said = f"{need.what}: {need.source}" if need.what else need.source
-    if need.published is not None:
+    if need.published:
         said += f"; published {_shown(need.published, outcome, units)} ({need.published_source})"
     if need.missing is not None:
         said += f"; NOT CHECKED beyond that: {need.missing.ask}"
@@ -118,8 +158,11 @@ def _in_words(need: Need, outcome: Measured, units: str) -> tuple[str, str]:
 
 
 def _shown(value: float, outcome: Measured, units: str) -> str:
-    from models.lengths import show_gap
+    from clash.wording import shown
+    from models.lengths import Units
 
-    if outcome.unit is not None:
-        return f"{value:g} {outcome.unit}"
-    return show_gap(value, units, "needed least" if outcome.limit == "least" else "needed most")
+    if value < 0.0 and outcome.unit is None:
+        return "contact"  # a negative distance is what may overlap; its source says by how much
+    return shown(
+        value, outcome.unit, Units(units), "needed least" if outcome.limit == "least" else "needed most"
+    )

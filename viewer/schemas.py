@@ -6,6 +6,8 @@ from typing import Any
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 
+_LEVELS = ["HOLD", "TIGHT", "NOT CHECKED"]
+_TEXTS = {"type": "array", "items": {"type": "string"}}
 _MAYBE_NUMBER = {"type": ["number", "null"]}
 _POINT = {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}
 _MAYBE_POINT = [_POINT, {"type": "null"}]
@@ -21,7 +23,7 @@ def findings_schema() -> dict[str, Any]:
     finding = _keys(
         {
             "id": {"type": "string", "minLength": 1, "description": "stable: findings are compared by it"},
-            "level": {"enum": ["HOLD", "TIGHT", "NOT CHECKED"]},
+            "level": {"enum": _LEVELS},
             "answered": {
                 "type": ["string", "null"],
                 "description": "the engineer's answer: who, when, reference",
@@ -41,8 +43,9 @@ def findings_schema() -> dict[str, Any]:
             "measured": {**_MAYBE_NUMBER, "description": "where it isn't a length, in `unit`"},
             "required": _MAYBE_NUMBER,
             "unit": {"type": "string"},
+            "lapsed": {"type": "string", "description": "an answer that holds no more, and why"},
         },
-        optional=("measured", "required", "unit"),
+        optional=("measured", "required", "unit", "lapsed"),
     )
     report = _keys(
         {
@@ -65,11 +68,49 @@ def findings_schema() -> dict[str, Any]:
             },
             "not_modelled": {"type": "array", "items": {"type": "string"}},
             "does_not_apply": {"type": "object", "additionalProperties": {"type": "string"}},
+            "tolerances": {**_TEXTS, "description": "whose placing tolerances are taken, and how"},
+            "both_axes": {**_TEXTS, "description": "met along each axis of the plan, not along both at once"},
+            "answers": {**_TEXTS, "description": "answers that match no finding"},
+            "since": _since_schema(),
             "findings": {"type": "array", "items": finding},
         },
-        optional=("clear", "not_modelled", "does_not_apply"),
+        optional=(
+            "clear",
+            "not_modelled",
+            "does_not_apply",
+            "tolerances",
+            "both_axes",
+            "answers",
+            "since",
+        ),
     )
     return {"$schema": DRAFT, "title": "pierclear findings, lengths in mm", **report}
+
+
+def _since_schema() -> dict[str, Any]:
+    """What changed since an earlier report: of those in both, the level and the measurement then and now."""
+    changed = _keys(
+        {
+            "id": {"type": "string"},
+            "level": {"enum": _LEVELS},
+            "was_level": {"enum": _LEVELS},
+            "measured_mm": _MAYBE_NUMBER,
+            "was_measured_mm": _MAYBE_NUMBER,
+        }
+    )
+    gone = _keys({key: {"type": "string"} for key in ("id", "level", "pier", "says")})
+    return _keys(
+        {
+            "file": {"type": "string"},
+            "site": {"type": "string"},
+            "input_sha256": {"type": "string"},
+            "new": {**_TEXTS, "description": "ids"},
+            "gone": {"type": "array", "items": gone},
+            "better": {"type": "array", "items": changed},
+            "worse": {"type": "array", "items": changed},
+            "same": {"type": "integer", "minimum": 0},
+        }
+    )
 
 
 def gaps_schema() -> dict[str, Any]:

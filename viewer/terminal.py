@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 from clash.findings import Level
 from viewer.fold import Fold, counted, folded, named
 from viewer.page import Page
+from viewer.since import since_lines
 
 if TYPE_CHECKING:
     from clash.findings import Finding, Report
+    from clash.since import Since
 
 CAUTION = (
     "A geometry check on the data given, no structural design. The engineer of record, the local code and "
@@ -23,12 +25,20 @@ _HANG = 15
 """Columns before a sentence: two, and room for NOT CHECKED."""
 
 
-def report_text(report: Report, file: str, width: int, colors: bool = False, only: str | None = None) -> str:
+def report_text(
+    report: Report,
+    file: str,
+    width: int,
+    colors: bool = False,
+    only: str | None = None,
+    since: Since | None = None,
+) -> str:
     """The whole report, wrapped at `width` columns.
 
-    file: the site file as its reader knows it; only: the mark that the check was confined to.
+    file: the site file as its reader knows it; only: the mark that the check was confined to; since: what
+    changed since an earlier report, where one was named.
     """
-    return "\n".join(_Told(report, Page(width, colors)).lines(file, only))
+    return "\n".join(_Told(report, Page(width, colors)).lines(file, only, since))
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +46,17 @@ class _Told:
     report: Report
     page: Page
 
-    def lines(self, file: str, only: str | None) -> Iterator[str]:
+    def lines(self, file: str, only: str | None, since: Since | None) -> Iterator[str]:
         yield from self._header(file, only)
         yield from self._overrides()
+        yield from self._answers()
         yield from self._findings()
+        yield from self._both_axes()
         yield from self._clear()
         yield from self._not_checked()
         yield from self._outside()
+        if since is not None:
+            yield from since_lines(since, self.page, self.report.units)
         yield ""
         yield from self.page.bold(summary(self.report))
 
@@ -52,6 +66,8 @@ class _Told:
         yield from self.page.wrapped(f"{'site file':<11}", f"{file}, sha256 {report.input_sha256[:12]}")
         yield from self.page.wrapped(f"{'rule book':<11}", report.rule_book)
         yield from self.page.wrapped(f"{'units':<11}", _UNITS.get(report.units, report.units))
+        if report.placing:
+            yield from self.page.wrapped(f"{'tolerances':<11}", report.placing)
         yield ""
         yield from self.page.wrapped("", CAUTION)
 
@@ -59,6 +75,18 @@ class _Told:
         if self.report.overrides:
             yield from self._title("Looser than published, as the site file specifies")
             for sentence in self.report.overrides:
+                yield from self.page.wrapped("  ", sentence)
+
+    def _answers(self) -> Iterator[str]:
+        if self.report.answers:
+            yield from self._title("Answers that match no finding")
+            for sentence in self.report.answers:
+                yield from self.page.wrapped("  ", sentence)
+
+    def _both_axes(self) -> Iterator[str]:
+        if self.report.both_axes:
+            yield from self._title("Along both axes at once")
+            for sentence in self.report.both_axes:
                 yield from self.page.wrapped("  ", sentence)
 
     def _findings(self) -> Iterator[str]:
@@ -83,6 +111,9 @@ class _Told:
             yield from self.page.wrapped(" " * _HANG, fold.more)
         if finding.answered:
             yield from self.page.wrapped(" " * _HANG, f"answered: {finding.answered}")
+        if finding.lapsed:
+            lead = f"  {self.page.ink('LAPSED', 'red')}{'':<{_HANG - 2 - len('LAPSED')}}"
+            yield from self.page.wrapped(lead, finding.lapsed, _HANG)
 
     def _clear(self) -> Iterator[str]:
         if not any(self.report.clear.values()):
@@ -134,6 +165,9 @@ def summary(report: Report) -> str:
     if tight:
         said.append(f"{tight} TIGHT")
     said.append(f"{report.not_checked} NOT CHECKED")
+    lapsed = sum(f.lapsed is not None for f in waiting)
+    if lapsed:
+        said.append(f"{counted(lapsed, 'answer')} lapsed")
     if answered:
         said.append(f"{answered} answered")
     said.append(f"{counted(report.checked, 'measurement')} checked")

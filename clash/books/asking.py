@@ -24,6 +24,12 @@ def largest(terms: Mapping[str, float]) -> tuple[float, str]:
     return terms[name], name
 
 
+def smallest(terms: Mapping[str, float]) -> tuple[float, str]:
+    """The smallest of some terms, and its name; the first of equals."""
+    name = min(terms, key=lambda term: terms[term])
+    return terms[name], name
+
+
 def uncovered(role: Role, face: CoverFace) -> Need:
     """The cover of what no table has a figure for: inside the concrete, and the rest is for the site."""
     ask = (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -87,7 +88,7 @@ def _need(view: PierView, part: Part, face: CoverFace) -> Need:
     concrete = view.pier.spec.concrete
     on_ground = face == "bottom" and view.pier.grade_beam is None
     published = view.book.cover(part.role, part.nominal, concrete.exposure, face, on_ground)
-    published = Need(published.value, published.source, published.missing, what=f"cover at the {face}")
+    published = replace(published, what=f"cover at the {face}")
     need = site_first(getattr(concrete.cover, face), f"concrete: cover: {face}", published)
     assert need is not None
     return need

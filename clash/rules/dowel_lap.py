@@ -6,55 +6,60 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.need import Missing, Need
+from clash.need import Missing, Need, site_first
 from clash.pier_view import PierView
-from clash.rule import DoesNotApply, Measured, NotChecked, rule
-from clash.straight import runs
+from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
+from clash.splices import laps, splice
+from models.lengths import Units, show_gap
 from models.part import Role
 
 
 @rule(
     id="dowel lap",
     title="lap of dowels with the verticals",
-    source="as specified: the site's cage: dowels: lap",
+    source="the site's cage: dowels: lap, else the rule book (ACI 318-19 25.5.2 and 25.4.2; 25.5.5)",
 )
 def dowel_lap(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
     """How far the dowels and their verticals (the touching one, else the nearest) stand beside each other.
 
     Measured along z between the straight runs: from the higher of the two low ends to the lower of the two
     tops. A pier's dowels are one measurement, the shortest lap among them: they were cast to one height.
+    Where the pier leaves no room for the lap, between its bottom and the verticals' tops, that is told.
     """
-    dowels, verticals = (np.flatnonzero(view.roles(role)) for role in (Role.DOWEL, Role.VERTICAL))
+    dowels = np.flatnonzero(view.roles(Role.DOWEL))
     cage = view.pier.spec.cage
-    lap = None if cage is None or cage.dowels is None else cage.dowels.lap
     if not len(dowels):
         yield DoesNotApply("no dowels")
         return
-    if lap is None:
-        yield DoesNotApply("the site file asks for no lap (cage: dowels: lap)")
+    if cage is None or cage.dowels is None:
+        yield DoesNotApply("the site file asks for no lap, nor for dowels (cage: dowels)")
         return
-    if not len(verticals):
+    found = laps(view)
+    if found is None:
         parts = [view.parts[i] for i in dowels]
         missing = Missing("cage.verticals", "there are no verticals for the dowels to lap with")
         yield NotChecked(view.pier.mark, missing, tuple(p.id for p in parts), tuple(p.label for p in parts))
         return
-    short, tall = runs([view.parts[i] for i in dowels]), runs([view.parts[i] for i in verticals])
-    middle = (short.low[:, 2] + short.high[:, 2]) / 2.0
-    foot = np.stack([tall.at(float(z)) for z in short.high[:, 2]])
-    apart = np.linalg.norm(foot - short.at(short.high[:, 2])[:, None], axis=2)
-    apart = np.where(view.touching[np.ix_(dowels, verticals)], -1.0, apart)
-    partner = np.argmin(apart, axis=1)
-    low = np.maximum(short.low[:, 2], tall.low[partner, 2])
-    high = np.minimum(short.high[:, 2], tall.high[partner, 2])
-    laps = np.maximum(high - low, 0.0)
+    need = site_first(cage.dowels.lap, "cage: dowels: lap", view.book.lap(splice(view, found)))
+    if need is None:
+        yield DoesNotApply("the site file asks for no lap (cage: dowels: lap)")
+        return
     # A thousandth of a millimeter decides nothing: the same dowel is told however the site is turned.
-    least = [int(np.argmin(np.round(laps, 3)))]
-    at = np.column_stack([short.at(middle), high])[least]
+    least = [int(np.argmin(np.round(found.laps, 3)))]
     yield Measured(
-        dowels[least],
-        verticals[partner[least]],
-        laps[least],
-        (Need(lap, "as specified, cage: dowels: lap"),),
-        at,
-        says="{a} laps {b} by {measured}, its top {where}; {required} needed ({source}).",
+        found.dowels[least],
+        found.partners[least],
+        found.laps[least],
+        (need,),
+        found.at[least],
+        says="{a} laps {b} by {measured}, its top {where}; {required} needed ({source})."
+        + _room(view, need, float(found.room[least[0]])),
     )
+
+
+def _room(view: PierView, need: Need, room: float) -> str:
+    """What to add where the pier is too short for the lap."""
+    if need.value is None or room >= need.value - EPSILON:
+        return ""
+    shown = show_gap(room, Units(view.site.site.units), "measured least")
+    return f" The pier leaves room for a lap of {shown} at most: no longer dowels would do."

@@ -35,6 +35,13 @@ def grade_beam_cover(view: PierView) -> Iterator[Measured | NotChecked | DoesNot
         )
         yield NotChecked(beam, Missing("grade_beams.cover", ask), (beam,), (f"grade beam {name}",))
         return
+    # What drawings specify is nominal where the rule book has a deviation in its own.
+    deviation = view.book.cover(Role.DOWEL, None, None, "bottom", False).deviation
+    need = Need(
+        specified,
+        f"as specified, grade beams: {name}: cover",
+        deviation=min(deviation, specified),
+    )
     for face in (Face.GRADE_SIDE, Face.GRADE_BOTTOM):
         b = np.full(len(reaching), int(face), dtype=np.intp)
         gap, at = view.gap(reaching, b)
@@ -42,7 +49,7 @@ def grade_beam_cover(view: PierView) -> Iterator[Measured | NotChecked | DoesNot
             reaching,
             b,
             gap,
-            (Need(specified, f"as specified, grade beams: {name}: cover"),),
+            (need,),
             at,
             says="{a}: {measured} of cover to {b} {where}, {required} needed ({source}).",
             says_below_zero="{a} reaches {past} out through {b} {where}, {required} needed ({source}).",

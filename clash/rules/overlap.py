@@ -38,6 +38,7 @@ def overlap(view: PierView) -> Iterator[Measured]:
         view.gaps.gap[rows],
         (_APART, _FITTED),
         view.middles[rows],
-        says="{a} and {b} run into each other {where}: they overlap by {past} ({source}).",
+        says="{a} and {b}: {measured} apart {where} ({source}).",
+        says_below_zero="{a} and {b} run into each other {where}: they overlap by {past} ({source}).",
         which=view.touching[a, b].astype(int),
     )

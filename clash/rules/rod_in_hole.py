@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import HOLED, holes
+from clash.holes import HOLED, holes, undrilled
 from clash.need import Missing, Need, site_first
 from clash.pier_view import PierView
-from clash.rule import DoesNotApply, Measured, rule
+from clash.rule import DoesNotApply, Measured, NotChecked, rule
 from models.part import ANCHORS, Role
 
 _PASSES = Need(0.0, "geometry: the rod has to pass through, over its ribs")
@@ -25,7 +25,7 @@ _NO_RIBS = Missing(
     title="play of rods in their holes, all round",
     source="the site's required: hole play, else geometry: the rod has to pass through, over its ribs",
 )
-def rod_in_hole(view: PierView) -> Iterator[Measured | DoesNotApply]:
+def rod_in_hole(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
     """Distance of each rod, over its ribs, to the rim of the hole that its center line passes through."""
     if not view.roles(*ANCHORS).any() or not view.roles(*HOLED).any():
         yield DoesNotApply("no rods that go through a plate, a beam or a template")
@@ -38,6 +38,10 @@ def rod_in_hole(view: PierView) -> Iterator[Measured | DoesNotApply]:
     for group in holes(view):
         within = group.hole >= 0
         rods = group.rods[within]
+        if undrilled(view, group.part):
+            part = view.parts[group.part]
+            yield NotChecked(part.id, _no_hole(part.id.rpartition("/")[0]), (part.id,), (part.label,))
+            continue
         b = np.full(len(rods), group.part, dtype=np.intp)
         gap, at = view.gap(rods, b)
         # The gap is measured at the nominal radius; ribs stand out from it.
@@ -52,6 +56,11 @@ def rod_in_hole(view: PierView) -> Iterator[Measured | DoesNotApply]:
             says_below_zero="{a} fouls its hole in {b} by {past}, {required} of play needed ({source}).",
             which=np.isnan(ribs).astype(np.intp),
         )
+
+
+def _no_hole(name: str) -> Missing:
+    ask = f"the site file does not say how large the holes of beam {name} are; add it (beams: {name}: hole)"
+    return Missing("beams.hole", ask)
 
 
 def _ribs(view: PierView, index: int) -> float:

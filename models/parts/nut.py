@@ -51,7 +51,9 @@ def _leveling(setting: Setting) -> Iterator[Part]:
         if not rod.threaded:
             continue
         flats, height = nut_size(seat.rods)
-        under = seat.plate.above
+        washer = seat.leveling_washer
+        under = seat.plate.above - (0.0 if washer is None else washer.thickness)
+        on = setting.part_id("plate", 1) if washer is None else setting.part_id("leveling-washer", rod.number)
         yield Part(
             id=setting.part_id("leveling-nut", rod.number),
             role=Role.LEVELING_NUT,
@@ -59,5 +61,5 @@ def _leveling(setting: Setting) -> Iterator[Part]:
             solid=Prism(hardware.nut(flats, rod.diameter, rod.x, rod.y), under - height, under),
             size=rod.size,
             stage=Stage.SET,
-            touches=frozenset({setting.part_id(rod.name, rod.number), setting.part_id("plate", 1)}),
+            touches=frozenset({setting.part_id(rod.name, rod.number), on}),
         )

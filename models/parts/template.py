@@ -13,6 +13,9 @@ from models.rods import nut_size, rods_of
 from models.setting import Setting
 from models.solids import Prism
 
+_NOISE = 1e-6
+"""mm: a nut that fits exactly under the plywood fits."""
+
 
 def parts(setting: Setting) -> Iterator[Part]:
     """The plywood with its holes and its pour opening, then the nuts above and below it."""
@@ -39,9 +42,11 @@ def parts(setting: Setting) -> Iterator[Part]:
         return
     flats, height = nut_size(spec.rods)
     sides = {"above": (over, over + height), "below": (under - height, under)}
+    # Nobody who lays plywood on the concrete means a nut inside of it, unless the file says so.
+    below = template.nuts == "both" or (template.nuts is None and height <= under + _NOISE)
     for rod in rods:
         for side, (bottom, top) in sides.items():
-            if side == "below" and template.nuts != "both":
+            if side == "below" and not below:
                 continue
             yield Part(
                 id=setting.part_id("template-nut", f"{rod.number}-{side}"),

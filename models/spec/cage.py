@@ -19,6 +19,7 @@ from models.spec.base import (
     Signed,
     Size2,
     Spec,
+    Stress,
     choice,
     none_word,
 )
@@ -103,6 +104,9 @@ class Dowels(Spec):
         None, description="centers as found, from the pier's center", min_length=1, max_length=200
     )
     lap: Positive | None = Field(None, description="lap with the verticals that the drawings ask for")
+    lap_in: Annotated[Literal["tension", "compression"], choice("tension", "compression")] = Field(
+        "tension", description="how the laps are ever loaded; compression only where the engineer says so"
+    )
     height: Positive = Field(description="how far they stand above the bottom of the pier")
     embed: Positive | None = Field(
         None, description="how far they reach into the grade beam; not modelled when left out"
@@ -129,5 +133,8 @@ class Cage(Spec):
     )
     offset: tuple[Signed, Signed] = Field((0.0, 0.0), description="center of the cage, from the pier's")
     verticals: Verticals
+    yield_strength: Stress | None = Field(
+        None, description="of all its bars; Grade 60 (Grade 420) when left out, where a lap depends on it"
+    )
     ties: Annotated[Ties | None, BeforeValidator(none_word)] = None
     dowels: Annotated[Dowels | None, BeforeValidator(none_word)] = None

@@ -14,6 +14,7 @@ from models.spec.base import (
     Flag,
     HookTo,
     Line,
+    Name,
     NonNegative,
     Point,
     Positive,
@@ -106,6 +107,14 @@ class Holes(Spec):
     pattern: Annotated[Pattern | None, BeforeValidator(none_word)] = None
 
 
+class Standing(Spec):
+    """Something welded on top of a plate: the foot of a post, a stiffener."""
+
+    name: Name
+    outline: OutlineSpec
+    height: Positive = Field(description="above the top of the plate")
+
+
 class Plate(Spec):
     """A steel plate that drops over the rods."""
 
@@ -114,6 +123,9 @@ class Plate(Spec):
     above: NonNegative = Field(description="top of concrete to the underside of the plate")
     holes: Holes
     cutouts: list[OutlineSpec] = Field(default_factory=list, description="other openings", max_length=50)
+    carries: list[Standing] = Field(
+        default_factory=list, description="what stands on the plate, welded to it", max_length=50
+    )
     mark: Line = ""
     material: Line = ""
 
@@ -147,8 +159,10 @@ class Template(Spec):
     opening: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
         None, description="the pour opening"
     )
-    nuts: Annotated[Literal["none", "above", "both"], choice("none", "above", "both")] = Field(
-        "both", description="which sides of the plywood a nut stands on"
+    nuts: Annotated[Literal["none", "above", "both"], choice("none", "above", "both")] | None = Field(
+        None,
+        description="which sides of the plywood a nut stands on; when left out both, or above only where "
+        "the concrete leaves no room for one below",
     )
 
 
@@ -156,12 +170,16 @@ class Seat(Spec):
     """What the pier carries and is tied down by."""
 
     type: Annotated[Literal["beam", "plate", "none"], choice("beam", "plate", "none")]
+    column: Flag = Field(False, description="a column stands on it, so that it needs four rods")
     rods: Annotated[Rods | None, BeforeValidator(none_word)] = None
     plate: Annotated[Plate | None, BeforeValidator(none_word)] = None
     washer: Annotated[Washer | None, BeforeValidator(none_word)] = None
     nuts: Flag = Field(True, description="a heavy hex nut on each rod")
     level_on: Annotated[Literal["nuts", "shims", "none"], choice("nuts", "shims", "none")] = Field(
         "none", description="what levels the plate"
+    )
+    leveling_washer: Annotated[Washer | None, BeforeValidator(none_word)] = Field(
+        None, description="the washer between each leveling nut and the plate"
     )
     shim: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
         None, description="plan of one shim stack, centered"

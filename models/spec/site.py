@@ -6,6 +6,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field
 
+from models.spec.answered import Answered
 from models.spec.base import (
     Angle,
     Coordinate,
@@ -18,12 +19,14 @@ from models.spec.base import (
     Signed,
     Signed2,
     Spec,
+    Stress,
     choice,
     none_word,
 )
 from models.spec.concrete import ConcreteSpec
 from models.spec.outline import OutlineSpec
 from models.spec.pier import KindSpec, PierSpec
+from models.spec.placing import Placing
 from models.spec.required import Required
 
 
@@ -75,6 +78,9 @@ class GradeBeamSpec(Spec):
     top: Coordinate = Field(description="elevation of its top")
     depth: Positive
     cover: NonNegative | None = Field(None, description="specified cover to its sides and bottom")
+    strength: Stress | None = Field(
+        None, description="of its concrete; what hooks need in it is not checked when left out"
+    )
 
 
 class BeamSpec(Spec):
@@ -105,22 +111,6 @@ class BeamSpec(Spec):
     splices: list[Signed] = Field(
         default_factory=list, max_length=200, description="along from the first pier's center"
     )
-
-
-class Placing(Spec):
-    """How things are placed, for the tolerances."""
-
-    rods_set_by: Annotated[Literal["hand", "template"], choice("hand", "template")] = "template"
-
-
-class Answered(Spec):
-    """The engineer's answer to a question about a finding."""
-
-    finding: Line = Field(description="the finding's id")
-    by: Line
-    date: Line
-    reference: Line
-    measured: Line | None = Field(None, description="the measurement that was answered")
 
 
 class SiteSpec(Spec):

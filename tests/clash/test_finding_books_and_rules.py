@@ -11,9 +11,11 @@ import pytest
 import clash.books
 import clash.rules
 from clash.books import books
+from clash.findings import Level
 from clash.gap_table import Face
 from clash.rule import rules
-from models.part import Role
+from models.part import Exit, Role
+from tests.support.placing import not_of_placing
 from tests.support.tiny import bar, expect, judged, only, rod, site, tie, vertical
 
 OFF = pytest.mark.parametrize(("off", "holds"), [(-0.5, True), (0.0, False), (0.5, False)])
@@ -72,11 +74,48 @@ def test_en_spacing(off: float, holds: bool) -> None:
     expect(judged(built, [("P1/vertical/1", "P1/vertical/2", 25.0 + off)]), "bar spacing", holds)
 
 
-@OFF
-def test_en_cover(off: float, holds: bool) -> None:
-    # Table 4.4N, S4, XS3: 45 and 10 mm deviation.
-    built = site([tie(1)], pier=METRIC, rules="en-1992")
-    expect(judged(built, [("P1/tie/1", Face.SIDE, 55.0 + off)]), "cover", holds)
+@pytest.mark.parametrize(
+    ("measured", "level"),
+    [
+        (44.5, Level.HOLD),
+        (45.0, Level.TIGHT),
+        (45.5, Level.TIGHT),
+        (54.5, Level.TIGHT),
+        (55.0, None),
+        (55.5, None),
+    ],
+)
+@pytest.mark.parametrize("specified", [None, 55.0])
+def test_en_cover_is_nominal_and_its_deviation_is_what_placing_may_take(
+    measured: float, level: Level | None, specified: float | None
+) -> None:
+    # Table 4.4N, S4, XS3: c_min 45; 4.4.1.1 and 4.4.1.3: nominal 45 + 10 mm deviation. What drawings specify
+    # is nominal.
+    concrete = METRIC["concrete"] | {"cover": {"side": specified}}
+    report = judged(
+        site([tie(1)], pier={"concrete": concrete}, rules="en-1992"), [("P1/tie/1", Face.SIDE, measured)]
+    )
+    found = only(report, "cover")
+    assert [f.level for f in found] == ([] if level is None else [level])
+    for one in found:
+        assert (one.required_mm, one.tolerance_mm) == (45.0, 10.0)
+        assert "45.0 mm needed" in one.says
+        assert "55.0 mm nominal" in one.says
+        assert one.reserve_mm == pytest.approx(measured - 55.0)
+        assert ("placing may take 10.0 mm of it" in one.says) is (level is Level.TIGHT)
+    assert not_of_placing(report.overrides) == ()
+
+
+@pytest.mark.parametrize(
+    ("measured", "level"), [(64.5, Level.HOLD), (65.0, Level.TIGHT), (74.5, Level.TIGHT), (75.0, None)]
+)
+def test_en_cover_specified_for_a_grade_beam_is_nominal_too(measured: float, level: Level | None) -> None:
+    beam = {"name": "GB1", "start": [-2000, 0], "end": [2000, 0], "width": 600, "top": -1000, "depth": 600}
+    dowel = bar("P1/dowel/1", Role.DOWEL, low=-1300.0, high=-400.0, exits=[Exit.BOTTOM])
+    extra = {"grade_beams": [beam | {"cover": 75.0}]}
+    built = site([dowel], pier=METRIC, rules="en-1992", grade_beam="GB1/grade-beam", extra=extra)
+    report = judged(built, [("P1/dowel/1", Face.GRADE_SIDE, measured)])
+    assert [f.level for f in only(report, "grade beam cover")] == ([] if level is None else [level])
 
 
 def test_en_says_nothing_of_rods_unless_the_site_does() -> None:
@@ -88,7 +127,7 @@ def test_en_says_nothing_of_rods_unless_the_site_does() -> None:
     (found,) = only(asked, "rod spacing")
     assert found.required_mm == 80.0
     assert found.source == "as specified, required: rod spacing"
-    assert asked.overrides == ()
+    assert not_of_placing(asked.overrides) == ()
 
 
 def test_an_embed_that_no_book_knows_is_not_checked_and_the_site_decides() -> None:
@@ -105,4 +144,4 @@ def test_an_embed_that_no_book_knows_is_not_checked_and_the_site_decides() -> No
     )
     assert told.findings == ()
     assert told.clear["cover"] == 3
-    assert told.overrides == ()
+    assert not_of_placing(told.overrides) == ()

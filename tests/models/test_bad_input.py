@@ -153,6 +153,19 @@ ONE = [
         "bar anchors have no leveling nuts; write level_on: shims",
     ),
     ('      shim: {square: 2"}\n', "", "shims", "shims need the plan of a shim"),
+    (
+        '      shim: {square: 2"}\n',
+        '      shim: {square: 2"}\n      leveling washer: {size: 3", thickness: 1/4"}\n',
+        "leveling washer: {",
+        "there are no leveling nuts; write level_on: nuts",
+    ),
+    (
+        'cutouts: [{round: 2"}]',
+        "carries: [{name: post, outline: {round: 4 in}, height: 1'}, "
+        "{name: post, outline: {round: 1 in}, height: 1'}]",
+        "post, outline: {round: 1 in}",
+        "post is the name of two things on the plate; rename one",
+    ),
     ("width: 24\", top: 1'", "top: 1'", "{name: GB1", "grade beam GB1: it needs its width beside its start"),
     ("end: [30', 0]", "end: [-2', 0]", "end: [-2'", "end of grade beam GB1: it ends where it starts"),
     # what cannot exist

@@ -34,9 +34,21 @@ FULL: dict[str, Any] = {
     },
     "required": {
         "bar_clear": "1 in", "rod_bar_clear": "1 in", "rod_tie_clear": "0 in", "rod_spacing": "3 in",
-        "rod_edge": "3 in", "hole_play": "0.1 in",
+        "rod_edge": "3 in", "hole_play": "0.1 in", "rod_embedment": "24 in", "thread_spare": "1 in",
+        "thread_showing": "0.2 in", "bar_recess": "0.2 in", "nut_room": "0.5 in", "hole_table": "manual-15",
+        "largest_hole": "2 in", "hole_edge": "1.5 in", "hole_spacing": "3 in", "plug_weld": "0.5 in",
+        "template_edge": "1 in", "beam_inside": "0.5 in", "beam_bearing": "3 in", "beam_hole_edge": "1.5 in",
+        "beam_hole_end": "4 in", "tie_clear": "1 in", "top_ties_to": "center",
     },
-    "placing": {"rods_set_by": "hand"},
+    "placing": {
+        "rods_set_by": "hand", "hose": "4 in", "vibrator": "2 in",
+        "tolerances": {
+            "rods": "AISC 303-05", "concrete": "EN 13670", "rod_in_plan": "0.1 in", "rods_in_group": "0.1 in",
+            "rod_height": "0.5 in", "cage_in_plan": "0.5 in", "embed_in_plan": "0.5 in",
+            "concrete_height": "0.5 in", "cover": "0.5 in", "bar_spacing": "0.5 in", "bar_end": "1 in",
+        },
+        "combine": "root of squares", "beams_drilled": "as drawn", "met_as_built": ["cover", "spacing"],
+    },
     "kinds": {
         "square": {
             "outline": {"square": "24 in", "center": ["0", "0"]},
@@ -44,7 +56,7 @@ FULL: dict[str, Any] = {
             "concrete": {"strength": "4000 psi"},
             "required": {"bar_clear": "2 in"},
             "cage": {
-                "size": ["20 in", "20 in"], "offset": ["0", "0"],
+                "size": ["20 in", "20 in"], "offset": ["0", "0"], "yield_strength": "60 ksi",
                 "verticals": {
                     "size": "No. 6", "count": 8, "start": 0, "top": "2 in", "bottom": "2 in",
                     "coating": "epoxy",
@@ -55,12 +67,13 @@ FULL: dict[str, Any] = {
                     "diamond": "yes", "crossties": {"size": "No. 3", "pairs": [[1, 5]]}, "coating": "plain",
                 },
                 "dowels": {
-                    "size": "No. 6", "count": 4, "lap": "30 in", "height": "36 in", "embed": "12 in",
-                    "hook": "90", "hook_to": "in", "bend": "5 in", "tail": "10 in", "coating": "galvanized",
+                    "size": "No. 6", "count": 4, "lap": "30 in", "lap_in": "compression", "height": "36 in",
+                    "embed": "12 in", "hook": "90", "hook_to": "in", "bend": "5 in", "tail": "10 in",
+                    "coating": "galvanized",
                 },
             },
             "seat": {
-                "type": "plate",
+                "type": "plate", "column": "yes",
                 "rods": {
                     "diameter": "1 in",
                     "pattern": {
@@ -76,6 +89,7 @@ FULL: dict[str, Any] = {
                     "outline": {"square": "14 in"}, "thickness": "0.5 in", "above": "1 in",
                     "holes": {"diameter": "1.5 in", "pattern": {"circle": "10 in", "count": 4, "start": 45}},
                     "cutouts": [{"round": "2 in"}], "mark": "PL1", "material": "A36",
+                    "carries": [{"name": "post", "outline": {"round": "4 in"}, "height": "8 in"}],
                 },
                 "washer": {"size": "3 in", "thickness": "0.25 in", "shape": "square", "hole": "1.1 in"},
                 "nuts": "yes", "level_on": "shims", "shim": {"square": "2 in"},
@@ -122,12 +136,25 @@ FULL: dict[str, Any] = {
                 ],
             },
             "cage": {"size": "12 in", "verticals": {"size": "No. 5", "per_face": {"x": 3, "y": 3}}},
+            "seat": {
+                "type": "plate",
+                "rods": {
+                    "diameter": "0.75 in", "pattern": {"at": [["0", "0"]]}, "embedment": "12 in",
+                    "projection": "5 in",
+                },
+                "plate": {
+                    "outline": {"square": "8 in"}, "thickness": "0.5 in", "above": "2 in",
+                    "holes": {"diameter": "1 in"},
+                },
+                "level_on": "nuts",
+                "leveling_washer": {"size": "2 in", "thickness": "0.25 in"},
+            },
         },
     },
     "grade_beams": [
         {
             "name": "GB1", "start": ["-2 ft", "0"], "end": ["30 ft", "0"], "width": "24 in", "top": "1 ft",
-            "depth": "18 in", "cover": "3 in",
+            "depth": "18 in", "cover": "3 in", "strength": "4 ksi",
         },
         {"name": "GB2", "outline": {"square": "40 in"}, "top": "1 ft", "depth": "18 in"},
     ],

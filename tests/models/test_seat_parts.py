@@ -86,6 +86,37 @@ def test_the_template_is_there_for_the_pour_only() -> None:
     assert sides == {f"P1/template-nut/{k}-above" for k in (1, 2, 3, 4)}
 
 
+def test_a_leveling_nut_with_its_washer() -> None:
+    pier = one(seat=plate_seat(leveling_washer={"size": 70, "thickness": 5}))
+    washer, nut = pier.part("P1/leveling-washer/2"), pier.part("P1/leveling-nut/2")
+    assert level(washer) == (40, 45)
+    assert washer.solid.volume == pytest.approx(pi / 4 * (70**2 - (INCH + INCH / 16) ** 2) * 5)
+    assert level(nut) == pytest.approx((40 - HEIGHT, 40))
+    assert washer.touches == {"P1/rod/2", "P1/plate/1", "P1/leveling-nut/2"}
+    assert nut.touches == {"P1/rod/2", "P1/leveling-washer/2"}
+    assert washer.label == "leveling washer on rod 2 (SE)"
+    assert not any("leveling-washer" in part.id for part in one(seat=plate_seat()).parts)
+
+
+def test_what_a_plate_carries_stands_on_it() -> None:
+    carries = [{"name": "post", "outline": {"round": 90}, "height": 200}]
+    post = one(seat=plate_seat(plate=PLATE | {"carries": carries})).part("P1/standing/post")
+    assert level(post) == (65, 265)
+    assert post.solid.volume == pytest.approx(pi / 4 * 90**2 * 200)
+    assert (post.role, post.label, post.touches) == (Role.STANDING, "post", {"P1/plate/1"})
+    assert post.stage is Stage.SET
+    assert not post.inside
+
+
+def test_a_template_has_a_nut_below_it_where_there_is_room_or_where_the_file_says_so() -> None:
+    template = {key: value for key, value in plate_seat()["template"].items() if key != "above"}
+    for more, below in (({}, 0), ({"above": HEIGHT}, 4), ({"above": HEIGHT - 0.1}, 0), ({"nuts": "both"}, 4),
+                        ({"above": 60, "nuts": "above"}, 0)):  # fmt: skip
+        pier = one(seat=plate_seat(template=template | more))
+        assert sum(part.id.endswith("-below") for part in pier.parts) == below
+        assert sum(part.id.endswith("-above") for part in pier.parts) == 4
+
+
 def test_shims_under_a_plate() -> None:
     pier = one(seat=plate_seat(level_on="shims", shim={"square": 76}))
     shim = pier.part("P1/shim/1")

@@ -126,7 +126,8 @@ def test_rod_to_bar_is_practice(aci: RuleBook, en: RuleBook) -> None:
     ("exposure", "nominal"),
     [
         # EN 1992-1-1 Table 4.4N, S4 (read in excerpt) and 10 mm deviation: XC1 15, XC4 30, XD3 45, XS3 45,
-        # XS2 40. ("interior", 25.0),
+        # XS2 40.
+        ("interior", 25.0),
         ("weather", 40.0),
         ("corrosive", 55.0),
         ("marine splash", 55.0),  # XS3 nominal 55

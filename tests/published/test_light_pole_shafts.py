@@ -123,9 +123,13 @@ def test_bars_farther_apart_than_gaps_are_measured_are_not_called_clear() -> Non
 
 
 @SHAFTS
-def test_as_drawn_the_shaft_is_clear(circle: float, rod_to_bar: float, rod_to_edge: float) -> None:
+def test_as_drawn_the_shaft_lacks_only_steel_and_top_ties(
+    circle: float, rod_to_bar: float, rod_to_edge: float
+) -> None:
+    # 8 No. 6 are .498 % of a 30 in shaft (arith; Illinois Tollway H1-09, read, is the same), and hoops 12 in
+    # apart are no group around the rods within 5 in of the top (ACI 318-19 10.7.6.1.5).
     report = judge(shaft(circle))
-    assert [f.says for f in report.findings] == []
+    assert {f.rule for f in report.findings if f.level is not Level.TIGHT} == {"steel ratio", "top ties"}
     assert report.clear["rod to bar"] >= 4
     assert report.clear["rod spacing"] == 6
     assert report.clear["cover"] > 20

@@ -8,6 +8,7 @@ from models.build import build_site
 from models.pier import Pier
 from models.site import Site
 from models.spec.site import SiteSpec
+from tests.support.placing import exact
 
 INCH = 25.4
 RODS: dict[str, Any] = {
@@ -57,14 +58,14 @@ def pier(mark: str = "P1", **given: Any) -> dict[str, Any]:
 
 
 def site(*piers: dict[str, Any], **given: Any) -> Site:
-    """A site of these piers, built."""
+    """A site of these piers, built, everything placed exactly unless `placing` says otherwise."""
     spec = SiteSpec.model_validate(
         {
             "site": {"name": "made in memory", "units": "mm"},
             "kinds": {"k": {"outline": {"square": 600}}},
             "piers": list(piers),
         }
-        | given
+        | exact(given)
     )
     return build_site(spec, "0" * 64)
 
@@ -143,7 +144,8 @@ def everything() -> Site:
             x=18000,
             seat=plate_seat(
                 rods=RODS | {"end": "plate", "head_plate": {"size": 76, "thickness": 12}, "stub": 20},
-                plate=PLATE | {"outline": FREE},
+                plate=PLATE
+                | {"outline": FREE, "carries": [{"name": "post", "outline": {"round": 90}, "height": 200}]},
             ),
             embeds=[
                 {

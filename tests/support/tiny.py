@@ -18,6 +18,7 @@ from models.pier import Concrete, Pier
 from models.site import Site
 from models.solids import Prism, Swept
 from models.spec.site import SiteSpec
+from tests.support.placing import exact
 
 INCH = 25.4
 STATED: dict[str, Any] = {"concrete": {"aggregate": 19.05, "exposure": "weather"}}
@@ -112,7 +113,10 @@ def site(
     turn: float = 0.0,
     extra: dict[str, Any] | None = None,
 ) -> Site:
-    """A site of one pier, P1 of kind small: 500 mm square by 1000 tall unless its outline says otherwise."""
+    """A site of one pier, P1 of kind small: 500 mm square by 1000 tall unless its outline says otherwise.
+
+    Everything is placed exactly unless `extra` has something else under `placing`.
+    """
     spec = SiteSpec.model_validate(
         {
             "site": {"name": "Reedbank Field Station", "units": units, "rules": rules},
@@ -131,7 +135,7 @@ def site(
                 | (pier or {})
             ],
         }
-        | (extra or {})
+        | exact(extra or {})
     )
     own = spec.piers[0]
     frame = Motion.turned(radians(turn), (own.x, own.y, own.top))

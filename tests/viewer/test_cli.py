@@ -229,7 +229,9 @@ def test_gaps(run: Run, site: Path, tmp_path: Path) -> None:
         assert (gap["shared_mm3"] is not None) == (parts and gap["gap_mm"] < 0)
     (template,) = [g for g in gaps if (g["a"], g["b"]) == ("P2/plate/1", "P2/template/1")]
     assert template["together"] is False
-    assert template["gap_mm"] == pytest.approx(0.0, abs=1e-9)  # 1 1/2 + 1/2 in above the concrete, and 2 in
+    assert template["gap_mm"] == pytest.approx(
+        0.0, abs=1e-9
+    )  # 1 3/4 + 1/2 in above the concrete, and 2 1/4 in
     near = json.loads(run("gaps", site, "--json", "-", "--within", '2"', "--pier", "P2")[1])["gaps"]
     pairs = {(g["a"], g["b"]) for g in gaps if g["pier"] == "P2" and g["gap_mm"] <= 50.8}
     assert {(g["a"], g["b"]) for g in near} == pairs
@@ -280,6 +282,31 @@ def test_rules_with_sources_and_figures(run: Run, site: Path) -> None:
     assert "My site" in with_site
     assert "1.00 in" in with_site
     assert "as specified" in with_site
+    assert "1 hole " in with_site
+    assert "1 holes" not in with_site
+    assert "contact " in with_site
+    assert " -0." not in with_site
+
+
+def test_rules_with_tolerances(run: Run, site: Path) -> None:
+    published = " ".join(run("rules")[1].split())
+    # ACI 117-10 2.3.4.2: 3/8 in for rods over 7/8 in; AISC 303-05 7.5.1(a): 1/8 in between any two.
+    assert "0.38 in rod, plan, over 0.88 in: ACI 117-10 2.3.4.2" in published
+    assert "0.13 in rod to rod, plan: AISC 303-05 7.5.1(a)" in published
+    assert "-5.0 mm rod, height: (+45.0 mm) EN 1090-2" in published
+    told = " ".join(run("rules", site)[1].split())
+    assert "Rods: ACI 117-10, set through a template." in told
+    assert (
+        "0.13 in a rod in plan: practice: 1/8 in within a group set by a rigid template [all piers]" in told
+    )
+    site.write_text(
+        site.read_text().replace(
+            "rods set by: template", "rods set by: hand\n  tolerances: {rod height: 3/4 in}"
+        )
+    )
+    own = " ".join(run("rules", site)[1].split())
+    assert "0.25 in a rod in plan: ACI 117-10 2.3.4.2 [all piers]" in own
+    assert "0.75 in the top of a rod: as specified, placing: tolerances: rod height [all piers]" in own
 
 
 # -- start, demo -----------------------------------------------------------------------------------------

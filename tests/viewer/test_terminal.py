@@ -107,6 +107,27 @@ def test_summary_and_what_the_code_means(findings: tuple, said: str, code: str) 
     assert bool(made.open) == (code == "1")
 
 
+def test_tolerances_lapsed_answers_and_answers_without_a_finding_are_told() -> None:
+    lapsed = "The answer (A. Engineer, RFI 12) has lapsed: it was given for 0.40 in, and now it is 0.37 in."
+    made = report(
+        finding(1, lapsed=lapsed),
+        placing="ACI 117-10; rods set by hand; worst case",
+        both_axes=("Pier P7: play of rods: met along one axis, not along both at once.",),
+        answers=("No finding is called x.",),
+    )
+    text = report_text(made, "f", 80)
+    flat = " ".join(text.split())
+    assert "tolerances ACI 117-10; rods set by hand; worst case" in text
+    assert "\n  LAPSED " in text
+    assert lapsed in flat
+    assert "Along both axes at once Pier P7: play of rods" in flat
+    assert "Answers that match no finding No finding is called x." in flat
+    assert "1 HOLD on 1 pier, 0 NOT CHECKED, 1 answer lapsed," in flat
+    plain = report_text(report(finding(1)), "f", 80)
+    for word in ("LAPSED", "lapsed", "tolerances", "both axes", "Answers"):
+        assert word not in plain
+
+
 def test_a_figure_keeps_its_unit() -> None:
     made = report(finding(says='0.37 in at 3 1/2" below the top, 1.00 in or 25.4 mm needed. ' * 3))
     for width in range(40, 90):

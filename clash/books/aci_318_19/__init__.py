@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from clash.books.aci_318_19.laps import AciLaps
+from clash.books.aci_318_19.ties import AciTies
+from clash.books.aisc import UsPlates
 from clash.books.asking import AGGREGATE, EXPOSURE, largest, uncovered
 from clash.figures import Figure, figures
 from clash.need import CoverFace, Need
@@ -12,11 +15,13 @@ from models.part import Role
 _FIGURES = figures(Path(__file__).with_name("figures.csv"))
 
 
-class Aci31819:
+class Aci31819(UsPlates, AciTies, AciLaps):
     """The figures of ACI 318-19; see `clash.need.RuleBook`."""
 
     id = "aci-318-19"
     title = "ACI 318-19"
+    rods_placed_by = "ACI 117-10"
+    concrete_placed_by = "ACI 117-10"
 
     def bar_clear(self, diameter: float, aggregate: float | None) -> Need:
         """25.2.3: the largest of 1 1/2 in, 1.5 bar diameters and 4/3 of the largest aggregate."""

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from clash.books.aisc import NoPlates
 from clash.books.asking import AGGREGATE, EXPOSURE, largest, uncovered
+from clash.books.en_1992.laps import EnLaps
+from clash.books.en_1992.ties import EnTies
 from clash.figures import figures
 from clash.need import CoverFace, Need
 from models.part import Role
@@ -12,7 +15,7 @@ from models.part import Role
 _FIGURES = figures(Path(__file__).with_name("figures.csv"))
 
 
-class En1992:
+class En1992(NoPlates, EnTies, EnLaps):
     """The figures of EN 1992-1-1; see `clash.need.RuleBook`.
 
     It has none of its own for cast-in rods (EN 1992-4 is not in this book): their spacing and edge distance
@@ -21,6 +24,8 @@ class En1992:
 
     id = "en-1992"
     title = "EN 1992-1-1 (recommended values)"
+    rods_placed_by = "EN 1090-2"
+    concrete_placed_by = "EN 13670"
 
     def bar_clear(self, diameter: float, aggregate: float | None) -> Need:
         """8.2(2): the largest of the bar diameter, the largest aggregate and 5 mm, and 20 mm."""
@@ -46,6 +51,8 @@ class En1992:
     ) -> Need:
         """Nominal cover: the least cover (durability, bond) and the deviation, 4.4.1.1; 75 mm against soil.
 
+        Less than the least is on HOLD, less than the nominal TIGHT: the deviation is what placing may take.
+
         Which exposure class stands for which word of the site file is this book's reading: interior XC1,
         weather XC4, corrosive XD3, marine splash XS3, marine submerged XS2. The top is never cast against the
         ground.
@@ -61,7 +68,8 @@ class En1992:
         ground = _FIGURES["cover on ground"]
         if (on_ground or (exposure == "ground" and face != "top")) and ground.value > value:
             return Need(ground.value, ground.source)
-        return Need(value, source, EXPOSURE if exposure is None and not on_ground else None)
+        unknown = EXPOSURE if exposure is None and not on_ground else None
+        return Need(value, source, unknown, deviation=deviation)
 
     def rod_spacing(self, diameter: float, torqued: bool) -> Need | None:
         """None: not in this document."""

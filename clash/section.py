@@ -1,0 +1,50 @@
+"""The section of a pier: how wide it is."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from models.motion import Array
+from models.outline import Loop
+
+_CHORD = 0.01
+"""mm: outlines with arcs are measured on a polygon inside them, true to this."""
+
+
+@lru_cache(maxsize=8)
+def sides(ring: Loop) -> tuple[float, float]:
+    """The least width of a ring between two parallel lines, and its width the other way, mm.
+
+    A polygon is narrowest square to a side of its hull. Chamfers at the corners of a rectangle take nothing
+    of its sides; a circle is its diameter wide.
+    """
+    if len(ring.sweeps) == 1:
+        across = 2.0 * float(np.linalg.norm(ring.starts[0] - ring.centers[0]))
+        return across, across
+    hull = _hull(ring.polyline(_CHORD))
+    along = np.roll(hull, -1, axis=0) - hull
+    along /= np.linalg.norm(along, axis=1)[:, None]
+    out = np.column_stack([-along[:, 1], along[:, 0]])
+    width = np.ptp(hull @ out.T, axis=0)
+    k = int(np.argmin(width))
+    return float(width[k]), float(np.ptp(hull @ along[k]))
+
+
+def _hull(points: Array) -> Array:
+    """(m, 2) corners of the convex hull, counterclockwise (the monotone chain)."""
+    order = [tuple(p) for p in points[np.lexsort((points[:, 1], points[:, 0]))].tolist()]
+    halves: list[list[tuple[float, ...]]] = []
+    for run in (order, order[::-1]):
+        chain: list[tuple[float, ...]] = []
+        for p in run:
+            while len(chain) > 1 and _turn(chain[-2], chain[-1], p) <= 0.0:
+                chain.pop()
+            chain.append(p)
+        halves.append(chain[:-1])
+    return np.array(halves[0] + halves[1])
+
+
+def _turn(a: tuple[float, ...], b: tuple[float, ...], c: tuple[float, ...]) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])

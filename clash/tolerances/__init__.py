@@ -1,0 +1,1 @@
+"""Placing tolerances: whose, how much, and what they take of a measurement."""
