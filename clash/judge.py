@@ -15,6 +15,7 @@ from clash.findings import Finding, Level, Report
 from clash.gap_table import GapTable, side_id
 from clash.gap_table import labels as labels_of
 from clash.need import Missing, Need, RuleBook
+from clash.neighbors import neighbors_of
 from clash.overrides import Overrides
 from clash.pier_view import PierView, places_of
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
@@ -53,9 +54,18 @@ def judge(site: Site, gaps: GapTable | None = None, only: str | None = None) -> 
     else:
         rows = [gaps.rows(i) for i in chosen]
     bench = _Bench(site, books()[site.spec.site.rules])
-    places = places_of(site.spec)
+    places, neighbors = places_of(site.spec), neighbors_of(site.spec)
     for i, own in zip(chosen, rows, strict=True):
-        bench.look_at(PierView(site.spec, bench.book, site.piers[i], own, known_places=places))
+        bench.look_at(
+            PierView(
+                site.spec,
+                bench.book,
+                site.piers[i],
+                own,
+                known_places=places,
+                known_neighbors=neighbors,
+            )
+        )
     return bench.report(whole=only is None)
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from clash.gap_table import WITHIN, Face, GapTable, Index
 from clash.need import RuleBook
+from clash.neighbors import Neighbors, neighbors_of
 from models.motion import Array
 from models.part import Part, Role
 from models.pier import Pier
@@ -30,7 +31,8 @@ class PierView:
     """One pier as its rules see it.
 
     gaps: the pier's own rows; within: mm, how far they were measured: what has no row is farther apart;
-    known_places: `places_of(site)`, where the caller looks at many piers and has it already.
+    known_places: `places_of(site)`, known_neighbors: `neighbors_of(site)`, where the caller looks at many
+    piers and has them already.
     """
 
     site: SiteSpec
@@ -39,6 +41,12 @@ class PierView:
     gaps: GapTable
     within: float = WITHIN
     known_places: Mapping[str, tuple[float, float]] | None = None
+    known_neighbors: Neighbors | None = None
+
+    @cached_property
+    def neighbors(self) -> Neighbors:
+        """By mark, the piers listed after it whose concrete could meet its own."""
+        return neighbors_of(self.site) if self.known_neighbors is None else self.known_neighbors
 
     @cached_property
     def places(self) -> Mapping[str, tuple[float, float]]:

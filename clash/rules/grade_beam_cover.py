@@ -23,8 +23,21 @@ def grade_beam_cover(view: PierView) -> Iterator[Measured | NotChecked | DoesNot
     """Distance of every bar that reaches into the grade beam to its sides and its bottom."""
     beam = view.pier.grade_beam
     reaching = np.flatnonzero(view.which(lambda part: _reaches(part, view.pier.concrete.bottom)))
-    if beam is None or not len(reaching):
+    if not len(reaching):
         yield DoesNotApply("nothing that reaches into a grade beam")
+        return
+    if beam is None:
+        parts = [view.parts[i] for i in reaching]
+        ask = (
+            "bars reach down out of the pier, and the site file has no grade beam under it; add one (grade "
+            "beams), or leave out how deep they reach (cage: dowels: embed)"
+        )
+        yield NotChecked(
+            view.pier.mark,
+            Missing("grade_beams", ask),
+            tuple(p.id for p in parts),
+            tuple(p.label for p in parts),
+        )
         return
     name = beam.rpartition("/")[0]
     specified = next((spec.cover for spec in view.site.grade_beams if spec.name == name), None)
