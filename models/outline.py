@@ -28,7 +28,7 @@ class Loop:
     @property
     def ends(self) -> Array:
         """(n, 2): where each edge ends."""
-        return np.roll(self.starts, -1, axis=0)
+        return np.concatenate([self.starts[1:], self.starts[:1]])
 
     @property
     def area(self) -> float:

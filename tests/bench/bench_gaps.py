@@ -86,7 +86,7 @@ def test_growth() -> None:
     each = []
     for count in (36, 360, 3600):
         said = subprocess.run(
-            [sys.executable, __file__, str(count)],
+            [sys.executable, "-m", "tests.bench.bench_gaps", str(count)],
             cwd=ROOT,
             capture_output=True,
             check=True,
