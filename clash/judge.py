@@ -24,7 +24,7 @@ from clash.tolerances.sentences import how_taken, in_short, looser
 from clash.tolerances.taken import Taken, taken
 from clash.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
-from models.part import LATERAL, LONGITUDINAL
+from models.part import LATERAL, LONGITUDINAL, Role
 from models.pier import Pier
 from models.problems import BadInput, Place, Problem
 from models.site import Site
@@ -348,7 +348,8 @@ def _lacking(rule: Rule, pier: Pier, what: NotChecked, source: str) -> Finding:
 
 
 def _not_modelled(piers: Sequence[Pier]) -> tuple[str, ...]:
-    beams = sorted({pier.grade_beam.rpartition("/")[0] for pier in piers if pier.grade_beam}, key=natural)
+    under = {part.id for pier in piers for part in pier.parts if part.role is Role.GRADE_BEAM}
+    beams = sorted({name.rpartition("/")[0] for name in under}, key=natural)
     if not beams:
         return ()
     named = beams[0] if len(beams) == 1 else f"{', '.join(beams[:-1])} and {beams[-1]}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from clash.kernel.cover.sides import bars_to_sides, prisms_to_sides
 from clash.kernel.layout import Layout
 from clash.kernel.tables import Index
 from models.motion import Array, Motion
+from models.part import Role
 from models.pier import Pier
 from models.solids import Prism
 
@@ -50,6 +51,8 @@ def face_gaps(piers: Sequence[Pier], parts: Layout, within: float) -> GapTable:
     bottom of the pier counts, so that a rod's projection or a dowel's foot does not. TOP and BOTTOM are
     level planes; a part is not measured to a face that it exits. What exits the bottom of a pier on a grade
     beam is measured to GRADE_SIDE (what stands within the grade beam, below the pier) and GRADE_BOTTOM.
+    Where grade beams meet under a pier, the one that covers the part best counts, and the highest of their
+    bottoms; a part that lies within none of them alone could not be measured.
 
     Negative: the part reaches out through the face, by that much (sampled where the outline has curved or
     re-entrant edges and the bar leans or bends). NaN: it could not be measured (a prism that leans in such an
@@ -68,7 +71,8 @@ def face_gaps(piers: Sequence[Pier], parts: Layout, within: float) -> GapTable:
 
 def _rows(piers: Sequence[Pier], parts: Layout, containers: Containers) -> _Rows:
     """Every part against every face that it is measured to; the concrete of the piers is filed on the way."""
-    own, below, bottom, lowest = [], [], [], []
+    own, bottom, lowest = [], [], []
+    beams: list[list[int]] = []
     for pier in piers:
         concrete = pier.concrete
         own.append(
@@ -76,23 +80,25 @@ def _rows(piers: Sequence[Pier], parts: Layout, containers: Containers) -> _Rows
                 Container(concrete.outline, _STILL, concrete.bottom, 0.0, concrete.top_chamfer),
             )
         )
-        grade = _grade_beam(pier)
-        below.append(-1 if grade is None else containers.add(grade))
+        grade = _grade_beams(pier)
+        beams.append([containers.add(beam) for beam in grade])
         bottom.append(-concrete.bottom)
-        lowest.append(0.0 if grade is None else -grade.low)
-    beam = np.array(below, dtype=np.intp)
+        lowest.append(min((-beam.low for beam in grade), default=0.0))
+    many = np.array([len(some) for some in beams], dtype=np.intp)
     inside = np.flatnonzero(parts.inside)
     through = parts.exits_bottom[inside]
     up = inside[~parts.exits_top[inside]]
     down, on = inside[~through], inside[through]
-    on = on[beam[parts.pier[on]] >= 0]
+    on = on[many[parts.pier[on]] > 0]
+    each = np.repeat(on, many[parts.pier[on]])
+    below = np.array([beam for part in on.tolist() for beam in beams[parts.pier[part]]], dtype=np.intp)
     none, level = np.full(len(parts.pier), -1, dtype=np.intp), np.zeros(len(parts.pier))
     of = parts.pier
     runs = [
         (inside, Face.SIDE, np.array(own, dtype=np.intp)[of[inside]], level[inside]),
         (up, Face.TOP, none[up], level[up]),
         (down, Face.BOTTOM, none[down], np.array(bottom)[of[down]]),
-        (on, Face.GRADE_SIDE, beam[of[on]], level[on]),
+        (each, Face.GRADE_SIDE, below, level[each]),
         (on, Face.GRADE_BOTTOM, none[on], np.array(lowest)[of[on]]),
     ]
     return _Rows(
@@ -133,15 +139,18 @@ def _prisms(parts: Layout, containers: Containers) -> tuple[Sides, Levels]:
     return once_to_sides(sides, parts, containers), once_to_levels(levels, parts)
 
 
-def _grade_beam(pier: Pier) -> Container | None:
-    """The grade beam below the pier as a container; what is above the pier's bottom belongs to the pier."""
-    if pier.grade_beam is None:
-        return None
-    solid = pier.part(pier.grade_beam).solid
-    if not isinstance(solid, Prism):
-        raise TypeError(f"the grade beam {pier.grade_beam} is not a prism")
-    ends = [float(solid.motion.points(np.array([0.0, 0.0, z]))[2]) for z in (solid.bottom, solid.top)]
-    return Container(solid.outline, solid.motion, min(ends), min(max(ends), pier.concrete.bottom))
+def _grade_beams(pier: Pier) -> list[Container]:
+    """The grade beams below the pier as containers; what is above the pier's bottom belongs to the pier."""
+    found = []
+    for part in pier.parts:
+        if part.role is not Role.GRADE_BEAM:
+            continue
+        solid = part.solid
+        if not isinstance(solid, Prism):
+            raise TypeError(f"the grade beam {part.id} is not a prism")
+        ends = [float(solid.motion.points(np.array([0.0, 0.0, z]))[2]) for z in (solid.bottom, solid.top)]
+        found.append(Container(solid.outline, solid.motion, min(ends), min(max(ends), pier.concrete.bottom)))
+    return found
 
 
 def _measured(parts: Layout, rows: _Rows, sides: Sides, levels: Levels) -> GapTable:
@@ -175,6 +184,11 @@ def _sorted(tables: Sequence[GapTable], within: float) -> GapTable:
             for name in ("pier", "a", "b", "gap", "at_a", "at_b")
         )
     )
-    kept = np.flatnonzero(~(joined.gap > within))
-    order = np.lexsort((-joined.b[kept], joined.a[kept], joined.pier[kept]))
-    return joined.take(kept[order])
+    # of several grade beams the one that covers best comes first, and stands for all
+    joined = joined.take(np.lexsort((-joined.gap, -joined.b, joined.a, joined.pier)))
+    again = np.zeros(len(joined), dtype=bool)
+    again[1:] = np.all([np.diff(column) == 0 for column in (joined.pier, joined.a, joined.b)], axis=0)
+    several = np.append(again[1:], False)[~again] if len(again) else again
+    best = joined.take(~again)
+    best = replace(best, gap=np.where(several & (best.gap < 0.0), np.nan, best.gap))
+    return best.take(~(best.gap > within))
