@@ -349,6 +349,7 @@ def _lacking(rule: Rule, pier: Pier, what: NotChecked, source: str) -> Finding:
 
 def _not_modelled(piers: Sequence[Pier]) -> tuple[str, ...]:
     under = {part.id for pier in piers for part in pier.parts if part.role is Role.GRADE_BEAM}
+    under |= {pier.grade_beam for pier in piers if pier.grade_beam is not None}
     beams = sorted({name.rpartition("/")[0] for name in under}, key=natural)
     if not beams:
         return ()

@@ -234,7 +234,10 @@ def test_like_findings_share_a_group_and_keep_their_own_ids() -> None:
 def test_worst_comes_first_by_pier() -> None:
     pier = {"kind": "small", "x": 0, "y": 0, "top": 0, "bottom": -1000, "outline": {"square": 500}} | STATED
     marks = ["P1", "P2", "P3"]
-    built = site([vertical(1), vertical(2)], extra={"piers": [pier | {"mark": mark} for mark in marks]})
+    built = site(
+        [vertical(1), vertical(2)],
+        extra={"piers": [pier | {"mark": mark, "x": 5000 * k} for k, mark in enumerate(marks)]},
+    )
     one = built.piers[0]
     three = tuple(
         replace(
