@@ -107,6 +107,12 @@ def _least_on(curve: Callable[[Array], Array], lo: Array, hi: Array) -> Array:
     return (lo + hi) / 2.0
 
 
+def _on_circles(center: Array, w: Array, v: Array, t: Array) -> Array:
+    """(3, ..., n): center + w cos t + v sin t at t (..., n), the others (3, n)."""
+    c, s = np.cos(t), np.sin(t)
+    return np.array([center[k] + w[k] * c + v[k] * s for k in range(3)])
+
+
 def _plain_ends(
     cones: Cones, radius: Array, center: Array, tangent: Array
 ) -> tuple[Array, Array, Flags, Array]:
@@ -148,10 +154,7 @@ def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Fla
     w, v = w * radius, v * radius
 
     def point(t: Array) -> Array:
-        """(3, ..., n) at t (..., n)."""
-        if t.ndim == 1:
-            return np.asarray(center + w * np.cos(t) + v * np.sin(t))
-        return np.asarray(center[:, None] + w[:, None] * np.cos(t) + v[:, None] * np.sin(t))
+        return _on_circles(center, w, v, t)
 
     angles = np.arange(_ROUND) * (2 * np.pi / _ROUND)
     values = cones.gap(point(np.repeat(angles[:, None], len(radius), axis=1)))
@@ -182,10 +185,7 @@ def _bends(cones: Cones, bends: Clipped) -> tuple[Array, Array]:
     """
 
     def center(t: Array) -> Array:
-        """(3, ..., n) at t (..., n)."""
-        if t.ndim == 1:
-            return np.asarray(bends.center + bends.w * np.cos(t) + bends.v * np.sin(t))
-        return np.asarray(bends.center[:, None] + bends.w[:, None] * np.cos(t) + bends.v[:, None] * np.sin(t))
+        return _on_circles(bends.center, bends.w, bends.v, t)
 
     nodes = np.linspace(0.0, 1.0, _ALONG)[:, None] * bends.angle
     values = cones.gap(center(nodes))
