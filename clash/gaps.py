@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
-from clash.gap_table import WITHIN, GapTable, Index
+from clash.gap_table import WITHIN, Face, GapTable, Index
 from clash.kernel.bars.swept import swept_swept
 from clash.kernel.faces import face_gaps
 from clash.kernel.layout import Layout, laid_out
@@ -30,8 +30,7 @@ def measure(piers: Sequence[Pier], within: float = WITHIN) -> GapTable:
     Parts of different piers are never measured against each other; the concrete itself is measured as faces.
     A gap that could not be measured is NaN and stays in the table.
     """
-    tables = [_measured(piers[first:last], first, within) for first, last in _batches(piers)]
-    return _sorted(tables)
+    return _joined([_measured(piers[first:last], first, within) for first, last in _batches(piers)])
 
 
 def candidate_pairs(piers: Sequence[Pier], within: float = WITHIN) -> Index:
@@ -103,7 +102,7 @@ def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:
     ):
         tables += list(_kept(parts, i[which], j[which], kernel, within))
     tables.append(face_gaps(piers, parts, within))
-    table = _sorted(tables)
+    table = _sorted(_joined(tables))
     return GapTable(table.pier + offset, table.a, table.b, table.gap, table.at_a, table.at_b)
 
 
@@ -124,11 +123,12 @@ def _kept(
         )
 
 
-def _sorted(tables: Sequence[GapTable]) -> GapTable:
+def _joined(tables: Sequence[GapTable]) -> GapTable:
+    """The rows of several tables, one table after the other."""
     if not tables:
         none = np.zeros(0, dtype=np.intp)
         return GapTable(none, none, none, np.zeros(0), np.zeros((0, 3)), np.zeros((0, 3)))
-    whole = GapTable(
+    return GapTable(
         np.concatenate([t.pier for t in tables]),
         np.concatenate([t.a for t in tables]),
         np.concatenate([t.b for t in tables]),
@@ -136,4 +136,11 @@ def _sorted(tables: Sequence[GapTable]) -> GapTable:
         np.concatenate([t.at_a for t in tables]),
         np.concatenate([t.at_b for t in tables]),
     )
-    return whole.take(np.lexsort((whole.b, whole.a, whole.pier)))
+
+
+def _sorted(table: GapTable) -> GapTable:
+    """By pier, then a, then b: one key of the three sorts in half the time."""
+    lowest = int(min(Face))
+    wide = max(int(table.a.max(initial=0)), int(table.b.max(initial=0))) - lowest + 1
+    key = (table.pier * wide + table.a) * wide + (table.b - lowest)
+    return table.take(np.argsort(key, kind="stable"))

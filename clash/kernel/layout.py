@@ -46,25 +46,19 @@ class Layout:
 
 def laid_out(piers: Sequence[Pier]) -> Layout:
     """Lay the parts of these piers side by side, in their order."""
-    exits: dict[frozenset[Exit], tuple[bool, bool]] = {}
-
-    def leaves(faces: frozenset[Exit]) -> tuple[bool, bool]:
-        known = exits.get(faces)
-        if known is None:
-            known = exits[faces] = (Exit.TOP in faces, Exit.BOTTOM in faces)
-        return known
-
-    which = [
-        (k, i, p.inside, *leaves(p.exits))
-        for k, pier in enumerate(piers)
-        for i, p in enumerate(pier.parts)
-        if p.role is not Role.CONCRETE
-    ]
-    solids = [piers[w[0]].parts[w[1]].solid for w in which]
+    flat = [part for pier in piers for part in pier.parts]
+    counts = np.array([len(pier.parts) for pier in piers], dtype=np.intp)
+    kept = np.array([part.role is not Role.CONCRETE for part in flat], dtype=bool)
+    pier = np.repeat(np.arange(len(counts)), counts)
+    part = np.arange(len(flat)) - np.repeat(np.cumsum(counts) - counts, counts)
+    inside = np.array([part.inside for part in flat], dtype=bool)
+    # parts share few sets of exits, and asking a set is slower than looking one up
+    leaves = {faces: (Exit.TOP in faces, Exit.BOTTOM in faces) for faces in {part.exits for part in flat}}
+    exits = np.array([leaves[part.exits] for part in flat], dtype=bool).reshape(-1, 2)
+    solids = [part.solid for part in flat if part.role is not Role.CONCRETE]
     swept = np.array([isinstance(s, Swept) for s in solids], dtype=bool)
     bars = SweptTable.of([s for s in solids if isinstance(s, Swept)])
     prisms = PrismTable.of([s for s in solids if isinstance(s, Prism)])
-    pier, part, inside, top, bottom = np.array(which, dtype=np.intp).reshape(-1, 5).T.copy()
     low, high = np.zeros((3, len(solids))), np.zeros((3, len(solids)))
     low[:, swept], high[:, swept] = _boxes(bars)
     low[:, ~swept], high[:, ~swept] = prisms.box_lo.T, prisms.box_hi.T
@@ -74,8 +68,21 @@ def laid_out(piers: Sequence[Pier]) -> Layout:
     shape, shift = np.zeros(len(solids), dtype=np.intp), np.zeros((len(solids), 3))
     shape[swept], shift[swept] = bar_shapes(bars)
     shape[~swept], shift[~swept] = prism_shapes(prisms)
-    flags = (inside.astype(bool), top.astype(bool), bottom.astype(bool))
-    return Layout(pier, part, *flags, row, swept, low, high, shape, shift, bars, prisms)
+    return Layout(
+        pier=pier[kept],
+        part=part[kept],
+        inside=inside[kept],
+        exits_top=exits[kept, 0],
+        exits_bottom=exits[kept, 1],
+        row=row,
+        swept=swept,
+        low=low,
+        high=high,
+        shape=shape,
+        shift=shift,
+        bars=bars,
+        prisms=prisms,
+    )
 
 
 def _boxes(bars: SweptTable) -> tuple[Array, Array]:

@@ -59,12 +59,12 @@ def _parallel(prisms: PrismTable, i: Index, j: Index) -> Nearest:
         depth, x, y = plan_depth(prisms, plans.take(deep), shared[deep])
         over = np.flatnonzero(depth > TOUCH)
         gap[deep] = np.where(depth > TOUCH, -np.minimum(depth, -apart[deep]), flat[deep])
-        a[:, deep[over]] = b[:, deep[over]] = np.stack([x, y])[:, over]
+        a[:, deep[over]] = b[:, deep[over]] = np.array([x, y])[:, over]
     above = plans.bottom > prisms.top[i]
     middle = (np.maximum(prisms.bottom[i], plans.bottom) + np.minimum(prisms.top[i], plans.top)) / 2.0
     z_a = np.where(apart > 0.0, np.where(above, prisms.top[i], prisms.bottom[i]), middle)
     z_b = np.where(apart > 0.0, np.where(above, plans.bottom, plans.top), middle)
-    return Nearest(gap, prisms.from_own(i, np.stack([*a, z_a]).T), prisms.from_own(i, np.stack([*b, z_b]).T))
+    return Nearest(gap, prisms.from_own(i, np.array([*a, z_a]).T), prisms.from_own(i, np.array([*b, z_b]).T))
 
 
 def _plan_distance(prisms: PrismTable, plans: Plans) -> tuple[Array, Array, Array, Flags]:
@@ -82,7 +82,7 @@ def _plan_distance(prisms: PrismTable, plans: Plans) -> tuple[Array, Array, Arra
     theirs = inside(prisms, plans.i, xj, yj)
     shared = mine | theirs
     flat = np.zeros(n)
-    a = np.where(mine, np.stack([xi, yi]), np.stack([xj, yj]))
+    a = np.where(mine, np.array([xi, yi]), np.array([xj, yj]))
     b = a.copy()
     k = np.flatnonzero(~shared)
     if len(k) == 0:
@@ -90,7 +90,7 @@ def _plan_distance(prisms: PrismTable, plans: Plans) -> tuple[Array, Array, Arra
     some = plans.take(k)
     away, fx, fy = boundary(prisms, some.j, seen_x[k], seen_y[k])
     flat[k] = np.abs(away)
-    a[:, k] = np.stack([xi, yi])[:, k]
-    b[:, k] = np.stack(some.to_i(np.arange(len(k)), fx, fy))
+    a[:, k] = np.array([xi, yi])[:, k]
+    b[:, k] = np.array(some.to_i(np.arange(len(k)), fx, fy))
     lower_over_edges(prisms, some, prisms, k, flat, a, b)
     return flat, a, b, shared

@@ -29,16 +29,24 @@ DEMO = ROOT / "models" / "examples" / "reedbank" / "reedbank.yaml"
 RUNS = 5
 
 
-def different_piers(count: int) -> Iterator[Pier]:
+def different_piers(count: int, wider: float = 0.0) -> Iterator[Pier]:
     """Piers like the demo's, each a little deeper than the last of its kind, so that no two are the same.
 
-    Their bars all differ; the plates, nuts and washers on top of a kind do not, as on a real site.
+    Their verticals and the spacing of their ties all differ; the ties themselves and what stands on top of a
+    kind do not, as on a real site. With `wider` (mm) each is also that much wider than the last, and so are
+    its ties: next to nothing repeats.
     """
     site, _ = read_site(DEMO)
     for k in range(count):
         spec = site.piers[k % len(site.piers)]
-        deeper = {"mark": f"X{k}", "bottom": spec.bottom - 0.05 * (k // len(site.piers))}
-        yield build_pier(site, spec.model_copy(update=deeper))
+        differs: dict[str, object] = {"mark": f"X{k}", "bottom": spec.bottom - 0.05 * (k // len(site.piers))}
+        if wider > 0.0:
+            sizes = {name: getattr(spec.outline, name) for name in ("square", "round")}
+            grown = {name: size + wider * k for name, size in sizes.items() if size is not None}
+            differs["outline"] = spec.outline.model_copy(update=grown)
+            if spec.cage is not None and spec.cage.size is not None:
+                differs["cage"] = spec.cage.model_copy(update={"size": spec.cage.size + wider * k})
+        yield build_pier(site, spec.model_copy(update=differs))
 
 
 def median(work: Callable[[], object]) -> float:
@@ -99,6 +107,16 @@ def test_growth() -> None:
         assert seconds / count <= 0.002
         assert peak < 1000.0
     assert each[2] <= 1.5 * each[1]
+
+
+@pytest.mark.bench
+def test_piers_that_differ_in_plan_too() -> None:
+    print("\npiers  ms a pier, none of them as wide as another (CPU, medians of 5)")
+    for count in (36, 360):
+        piers = list(different_piers(count, wider=0.1))
+        each = median(lambda piers=piers: measure(piers)) / count
+        print(f"{count:5d} {each * 1e3:10.2f}")
+        assert each <= 2 * 0.002  # what repeats accounts for half of the speed at most
 
 
 def one_size(count: int) -> None:

@@ -139,8 +139,8 @@ def capped(pieces: Pieces, a: Index, b: Index, gap: Array) -> Array:
         return gap
     out = gap.copy()
     one, other = (
-        np.tile(np.stack([a[over], b[over]]), 2).ravel(),
-        np.tile(np.stack([b[over], a[over]]), 2).ravel(),
+        np.tile(np.array([a[over], b[over]]), 2).ravel(),
+        np.tile(np.array([b[over], a[over]]), 2).ravel(),
     )
     at_end = np.tile(np.repeat([False, True], len(over)), 2)
     row = np.tile(over, 4)

@@ -173,7 +173,7 @@ class Disks:
         helper[least, np.arange(helper.shape[1])] = 1.0
         middle = along(helper, -dot(helper, self.normal), self.normal)
         middle /= np.sqrt(dot(middle, middle))
-        across = np.stack(
+        across = np.array(
             [
                 self.normal[1] * middle[2] - self.normal[2] * middle[1],
                 self.normal[2] * middle[0] - self.normal[0] * middle[2],

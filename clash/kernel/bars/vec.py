@@ -10,14 +10,12 @@ from models.motion import Array
 
 def dot(a: Array, b: Array) -> Array:
     """Scalar products of (3, ...) vectors."""
-    return np.asarray(a[0] * b[0] + a[1] * b[1] + a[2] * b[2])
+    return np.asarray(np.einsum("i...,i...->...", a, b))
 
 
 def cross(a: Array, b: Array) -> Array:
     """Vector products of (3, ...) vectors."""
-    return np.stack(
-        [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]],
-    )
+    return np.array([a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]])
 
 
 def norm(a: Array) -> Array:
@@ -27,7 +25,9 @@ def norm(a: Array) -> Array:
 
 def minus(a: Array, b: Array) -> Array:
     """a - b of (3, ...) vectors whose trailing axes broadcast."""
-    out: Array = np.empty((3, *np.broadcast_shapes(a.shape[1:], b.shape[1:])))
+    if a.shape == b.shape:
+        return a - b
+    out: Array = np.empty((3, *np.broadcast(a[0], b[0]).shape))
     for k in range(3):
         np.subtract(a[k], b[k], out=out[k])
     return out
@@ -40,7 +40,9 @@ def picked(a: Array, row: Index, column: Index) -> Array:
 
 def along(start: Array, step: Array, direction: Array) -> Array:
     """start + step * direction; start, direction (3, ...), step (...), whose trailing axes broadcast."""
-    out: Array = np.empty((3, *np.broadcast_shapes(start.shape[1:], step.shape, direction.shape[1:])))
+    if start.shape[1:] == step.shape == direction.shape[1:]:
+        return start + step * direction
+    out: Array = np.empty((3, *np.broadcast(start[0], step, direction[0]).shape))
     for k in range(3):
         np.multiply(step, direction[k], out=out[k])
         out[k] += start[k]

@@ -102,7 +102,7 @@ def clipped(swept: SweptTable, solid: Index, low: Array, high: Array) -> Clipped
         size = np.hypot(w[2, one], v[2, one])
         crest = np.arctan2(v[2, one], w[2, one])
         half = np.arccos(np.clip(level / np.where(size > 0.0, size, 1.0), -1.0, 1.0))
-        options = np.mod(np.stack([crest + half, crest - half]), 2 * np.pi)
+        options = np.mod(np.array([crest + half, crest - half]), 2 * np.pi)
         options = np.where(options <= t1[one], options, np.nan)
         # inside at the start: cut at the first crossing; inside at the end: at the last
         first, last = np.fmin(options[0], options[1]), np.fmax(options[0], options[1])

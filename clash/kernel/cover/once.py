@@ -39,7 +39,7 @@ def once_to_sides(measure: Sides, parts: Layout, containers: Containers) -> Side
         deepest = np.sqrt(2.0) - 1.0
         ceiling = np.where(sloped, -leg[container] - deepest * half[form[container]], top) - _CLEAR
         below, above = parts.high[2][part] < ceiling, parts.low[2][part] > bottom + _CLEAR
-        heights = np.stack(
+        heights = np.array(
             [
                 np.where(below, np.nan, z - top),
                 np.where(below | ~sloped, np.nan, z),

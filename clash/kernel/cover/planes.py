@@ -158,7 +158,7 @@ def prisms_to_planes(
     offset = planes.offset[p] - np.sum(shift[row].T * normal, axis=0)
     leans = np.abs(prisms.rotation[which, 2, 2]) < 1.0 - 1e-12
     up = prisms.rotation[which, 2, 2]
-    ends = np.stack([prisms.bottom[which] * up, prisms.top[which] * up]) + shift[:, 2]
+    ends = np.array([prisms.bottom[which] * up, prisms.top[which] * up]) + shift[:, 2]
     z_low, z_high = np.maximum(ends.min(axis=0), low), np.minimum(ends.max(axis=0), high)
     there = leans | (z_low <= z_high)
     flip = np.where(up < 0.0, -1.0, 1.0)
@@ -178,7 +178,7 @@ def prisms_to_planes(
     low_reach, hit = edges.least(-(x * nx + y * ny))
     value = np.where(there[row], offset - own[2] * z + low_reach, np.inf)
     gap, win = spread.least(value)
-    points = np.stack([x[hit[win]], y[hit[win]], z[win]])
+    points = np.array([x[hit[win]], y[hit[win]], z[win]])
     at = prisms.from_own(which, points.T).T
     foot = at + normal.take(win, axis=1) * np.where(np.isfinite(gap), gap, 0.0)
     return Reach(gap, at, foot)

@@ -42,8 +42,8 @@ def bars_to_rings(pieces: Clipped, rings: PrismTable, container: Index) -> Reach
             z = (rows.start[2, k] + rows.end[2, k]) / 2.0
             size = np.where(flat != 0.0, np.abs(flat), 1.0)
             out = np.where(flat <= 0.0, 1.0, -1.0) * rows.radius[k] / size
-            bar = np.stack([x + (fx - x) * out, y + (fy - y) * out, z])
-            best.offer(rows.pair[k], -flat - rows.radius[k], bar, np.stack([fx, fy, z]))
+            bar = np.array([x + (fx - x) * out, y + (fy - y) * out, z])
+            best.offer(rows.pair[k], -flat - rows.radius[k], bar, np.array([fx, fy, z]))
         k = np.flatnonzero(~stands)
         if len(k):
             rest = rows.take(k)
@@ -112,7 +112,7 @@ def _reach_out(best: Best, rings: PrismTable, rows: Pieces) -> None:
             point = rim.at(np.full(len(k), angle))[0]
             flat, fx, fy = boundary(rings, rows.prism, point[0], point[1])
             m = np.flatnonzero(flat > 1e-9)
-            best.offer(rows.pair[m], -flat[m], point[:, m], np.stack([fx, fy, point[2]])[:, m])
+            best.offer(rows.pair[m], -flat[m], point[:, m], np.array([fx, fy, point[2]])[:, m])
 
 
 def prisms_to_rings(
@@ -130,7 +130,7 @@ def prisms_to_rings(
         return Reach(gap, at, foot)
     axis = np.sum(prisms.rotation[which, :, 2] * rings.rotation[container, :, 2], axis=1)
     up = prisms.rotation[which, 2, 2]
-    ends = prisms.shift[which, 2] + np.stack([prisms.bottom[which] * up, prisms.top[which] * up])
+    ends = prisms.shift[which, 2] + np.array([prisms.bottom[which] * up, prisms.top[which] * up])
     z_low, z_high = np.maximum(ends.min(axis=0), low), np.minimum(ends.max(axis=0), high)
     gap[z_low > z_high] = np.inf
     k = np.flatnonzero((np.abs(axis) > 1.0 - 1e-12) & (z_low <= z_high))
@@ -143,7 +143,7 @@ def prisms_to_rings(
     inward = np.argsort(-np.abs(out), kind="stable")
     nearest[row[inward]] = inward
     flat = np.abs(out[nearest])
-    a, b = np.stack([fx, fy])[:, nearest], np.stack([x, y])[:, nearest]
+    a, b = np.array([fx, fy])[:, nearest], np.array([x, y])[:, nearest]
     lower_over_edges(rings, plans, prisms, np.arange(len(k)), flat, a, b)
     order = np.argsort(out, kind="stable")
     worst = np.zeros(len(k), dtype=np.intp)
@@ -151,9 +151,9 @@ def prisms_to_rings(
     beyond = out[worst] > 1e-9
     gap[k] = np.where(beyond, -out[worst], flat)
     z = (z_low + z_high)[k] / 2.0
-    own = np.where(beyond, np.stack([x, y])[:, worst], b)
-    edge = np.where(beyond, np.stack([fx, fy])[:, worst], a)
+    own = np.where(beyond, np.array([x, y])[:, worst], b)
+    edge = np.where(beyond, np.array([fx, fy])[:, worst], a)
     middle = z - rings.shift[container[k], 2]
-    at[:, k] = rings.from_own(container[k], np.stack([*own, middle]).T).T
-    foot[:, k] = rings.from_own(container[k], np.stack([*edge, middle]).T).T
+    at[:, k] = rings.from_own(container[k], np.array([*own, middle]).T).T
+    foot[:, k] = rings.from_own(container[k], np.array([*edge, middle]).T).T
     return Reach(gap, at, foot)

@@ -53,7 +53,7 @@ class Cones:
         ux = np.where(rho > 0.0, dx / np.where(rho > 0.0, rho, 1.0), 1.0)
         uy = np.where(rho > 0.0, dy / np.where(rho > 0.0, rho, 1.0), 0.0)
         there = np.where(np.isfinite(gap), gap, 0.0)
-        return np.asarray(points + there * np.stack([self.aside * ux, self.aside * uy, self.rise]))
+        return np.asarray(points + there * np.array([self.aside * ux, self.aside * uy, self.rise]))
 
 
 def bars_to_cones(pieces: Clipped, cones: Cones) -> Reach:
@@ -107,6 +107,12 @@ def _least_on(curve: Callable[[Array], Array], lo: Array, hi: Array) -> Array:
     return (lo + hi) / 2.0
 
 
+def _on_circles(center: Array, w: Array, v: Array, t: Array) -> Array:
+    """(3, ..., n): center + w cos t + v sin t at t (..., n), the others (3, n)."""
+    c, s = np.cos(t), np.sin(t)
+    return np.array([center[k] + w[k] * c + v[k] * s for k in range(3)])
+
+
 def _plain_ends(
     cones: Cones, radius: Array, center: Array, tangent: Array
 ) -> tuple[Array, Array, Flags, Array]:
@@ -134,11 +140,11 @@ def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Fla
     """Least gap of the circle (or, cut level, the ellipse) round each end, and its point."""
     dx, dy = center[0] - cones.x, center[1] - cones.y
     rho = np.hypot(dx, dy)
-    out = np.stack([np.where(rho > 0.0, dx, 1.0), np.where(rho > 0.0, dy, 0.0), np.zeros_like(dx)])
+    out = np.array([np.where(rho > 0.0, dx, 1.0), np.where(rho > 0.0, dy, 0.0), np.zeros_like(dx)])
     w = out - tangent * dot(out, tangent)
     size = norm(w)
     # where the bar itself points outward, any direction square to it serves to begin with
-    helper = np.stack([-out[1], out[0], out[2]])
+    helper = np.array([-out[1], out[0], out[2]])
     w = np.where(size > 1e-9 * np.hypot(out[0], out[1]), w, helper)
     w = w / norm(w)
     v = np.cross(tangent, w, axis=0)
@@ -148,10 +154,7 @@ def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Fla
     w, v = w * radius, v * radius
 
     def point(t: Array) -> Array:
-        """(3, ..., n) at t (..., n)."""
-        if t.ndim == 1:
-            return np.asarray(center + w * np.cos(t) + v * np.sin(t))
-        return np.asarray(center[:, None] + w[:, None] * np.cos(t) + v[:, None] * np.sin(t))
+        return _on_circles(center, w, v, t)
 
     angles = np.arange(_ROUND) * (2 * np.pi / _ROUND)
     values = cones.gap(point(np.repeat(angles[:, None], len(radius), axis=1)))
@@ -166,7 +169,7 @@ def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Fla
 def _level_bends(cones: Cones, bends: Clipped) -> tuple[Array, Array]:
     """The same as `_bends` for bends that lie level: they reach out farthest straight away from the axis."""
     bend = norm(bends.w)
-    away = bends.center - np.stack([cones.x, cones.y, bends.center[2]])
+    away = bends.center - np.array([cones.x, cones.y, bends.center[2]])
     size = norm(away)
     away = np.where(size > 0.0, away, bends.w) / np.where(size > 0.0, size, bend)
     t = np.arctan2(dot(away, bends.v), dot(away, bends.w))
@@ -182,10 +185,7 @@ def _bends(cones: Cones, bends: Clipped) -> tuple[Array, Array]:
     """
 
     def center(t: Array) -> Array:
-        """(3, ..., n) at t (..., n)."""
-        if t.ndim == 1:
-            return np.asarray(bends.center + bends.w * np.cos(t) + bends.v * np.sin(t))
-        return np.asarray(bends.center[:, None] + bends.w[:, None] * np.cos(t) + bends.v[:, None] * np.sin(t))
+        return _on_circles(bends.center, bends.w, bends.v, t)
 
     nodes = np.linspace(0.0, 1.0, _ALONG)[:, None] * bends.angle
     values = cones.gap(center(nodes))
@@ -224,13 +224,13 @@ def prisms_to_cones(prisms: PrismTable, which: Index, low: Array, high: Array, c
         spread = Ragged.of(prisms.first, which[group])
         row = group[spread.row]
         e = prisms.edges.take(spread.item)
-        points = [np.stack([e.sx, e.sy])]
+        points = [np.array([e.sx, e.sy])]
         if fine:
             half = np.arccos(np.clip(e.reach, -1.0, 1.0))
             for turn in np.linspace(-1.0, 1.0, _FINE):
                 c, s = np.cos(half * turn), np.sin(half * turn)
                 x, y = e.cx + e.radius * (c * e.mx - s * e.my), e.cy + e.radius * (s * e.mx + c * e.my)
-                points.append(np.stack([np.where(e.arc, x, e.sx), np.where(e.arc, y, e.sy)]))
+                points.append(np.array([np.where(e.arc, x, e.sx), np.where(e.arc, y, e.sy)]))
         else:
             axis = np.stack([cones.x[row], cones.y[row], np.zeros(len(row))]).T
             hub = prisms.to_own(which[row], axis)
@@ -240,15 +240,15 @@ def prisms_to_cones(prisms: PrismTable, which: Index, low: Array, high: Array, c
             d = np.where(d > 0.0, d, 1.0)
             on = e.arc & ((ux * e.mx + uy * e.my) / d >= e.reach)
             x, y = e.cx + e.radius * ux / d, e.cy + e.radius * uy / d
-            points.append(np.stack([np.where(on, x, e.sx), np.where(on, y, e.sy)]))
+            points.append(np.array([np.where(on, x, e.sx), np.where(on, y, e.sy)]))
         for plan in points:
             for z in (prisms.bottom[which[row]], prisms.top[which[row]]):
-                point = prisms.from_own(which[row], np.stack([*plan, z]).T).T
+                point = prisms.from_own(which[row], np.array([*plan, z]).T).T
                 outside = np.zeros(len(row), dtype=bool)
                 if not fine:
                     raw = point[2].copy()
                     point[2] = np.clip(raw, low[row], high[row])
-                    ends = prisms.shift[which[row], 2] + np.stack(
+                    ends = prisms.shift[which[row], 2] + np.array(
                         [prisms.bottom[which[row]] * up[row], prisms.top[which[row]] * up[row]]
                     )
                     outside = (ends.min(axis=0) > high[row]) | (ends.max(axis=0) < low[row])

@@ -47,7 +47,7 @@ def bars_to_slopes(pieces: Clipped, rings: PrismTable, container: Index, leg: Ar
             own = rings.to_own(container[k], point.T)
             flat, fx, fy = boundary(rings, container[k], own[:, 0], own[:, 1])
             out = np.where(flat > 0.0, -1.0, 1.0) / np.where(flat != 0.0, np.abs(flat), 1.0)
-            toward = np.stack([(fx - own[:, 0]) * out, (fy - own[:, 1]) * out, np.ones(len(k))])
+            toward = np.array([(fx - own[:, 0]) * out, (fy - own[:, 1]) * out, np.ones(len(k))])
             turned = np.einsum("kij,jk->ik", rings.rotation[container[k]], toward)
             return (-flat - leg[k] - point[2]) * _DIAGONAL, point, turned * _DIAGONAL
 

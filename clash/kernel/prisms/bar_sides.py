@@ -33,6 +33,8 @@ CLOSER = 1e-9
 
 _SHORT = 1.7
 """rad: bends up to here (a right angle and a little) begin with fewer nodes."""
+_FEW = 512
+"""So few bends are searched in one go, whatever their angle."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -248,7 +250,7 @@ def _offer_walls(best: Best, pieces: Pieces, row: Index, walls: Walls, apart: Ar
         # a centerline that only just ends on a wall says nothing of directions: its depth decides (`depths`)
         square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * some.speed * dist) & (dist > 0.0))
         _offer_side(best, pieces.take(rows), dist, point, foot, square)
-    long = pieces.curve.span[row] > _SHORT
+    long = (pieces.curve.span[row] > _SHORT) | (np.count_nonzero(bent) <= _FEW)
     for chosen, count in ((~bent & arc, 0), (bent & ~long, 4), (bent & long, 7)):
         if apart is not None:
             # what was found by now may rule out more
@@ -282,7 +284,7 @@ def _circle_to_walls(bends: Pieces, walls: Walls) -> Array:
     size.
     """
     lo, hi = walls.edges.boxes
-    low, high = np.stack([*lo.T, walls.bottom]), np.stack([*hi.T, walls.top])
+    low, high = np.array([*lo.T, walls.bottom]), np.array([*hi.T, walls.top])
     curve = bends.curve
     size = norm(high - low) / 2.0
     bend = curve.speed

@@ -36,6 +36,6 @@ class Best:
         k = k[np.argsort(-gap[k], kind="stable")]  # of repeated pairs the last assignment stays: the least
         where = pair[k]
         self.gap[where] = gap[k]
-        self.at_a[where] = at_a[:, k].T
-        self.at_b[where] = at_b[:, k].T
+        self.at_a[where] = at_a.take(k, axis=1).T
+        self.at_b[where] = at_b.take(k, axis=1).T
         self.settled[where] = False if settled is None else settled[k]

@@ -36,9 +36,9 @@ def edge_to_edge(one: Edges, two: Edges) -> tuple[Array, Array, Array]:
     least = _Least(n)
     everything = np.arange(n)
     for x, y in ((one.sx, one.sy), (one.ex, one.ey)):
-        least.offer(everything, np.stack([x, y]), np.stack(feet(two, x, y)))
+        least.offer(everything, np.array([x, y]), np.array(feet(two, x, y)))
     for x, y in ((two.sx, two.sy), (two.ex, two.ey)):
-        least.offer(everything, np.stack(feet(one, x, y)), np.stack([x, y]))
+        least.offer(everything, np.array(feet(one, x, y)), np.array([x, y]))
     k = np.flatnonzero(~one.arc & ~two.arc)
     if len(k):
         _segments(least, k, one.take(k), two.take(k))
@@ -47,19 +47,19 @@ def edge_to_edge(one: Edges, two: Edges) -> tuple[Array, Array, Array]:
         at = _segment_and_arc(one.take(k), two.take(k))
         for points, valid in at:
             m = np.flatnonzero(valid)
-            least.offer(k[m], points[:, m], np.stack(feet(two.take(k[m]), *points[:, m])))
+            least.offer(k[m], points[:, m], np.array(feet(two.take(k[m]), *points[:, m])))
     k = np.flatnonzero(one.arc & ~two.arc)
     if len(k):
         at = _segment_and_arc(two.take(k), one.take(k))
         for points, valid in at:
             m = np.flatnonzero(valid)
-            least.offer(k[m], np.stack(feet(one.take(k[m]), *points[:, m])), points[:, m])
+            least.offer(k[m], np.array(feet(one.take(k[m]), *points[:, m])), points[:, m])
     k = np.flatnonzero(one.arc & two.arc)
     if len(k):
         a, b = one.take(k), two.take(k)
         for points in arc_points_toward(a, b):
             x, y = feet(a, *points)
-            least.offer(k, np.stack([x, y]), np.stack(feet(b, x, y)))
+            least.offer(k, np.array([x, y]), np.array(feet(b, x, y)))
     return np.sqrt(least.d2), least.a, least.b
 
 
@@ -73,7 +73,7 @@ def _segments(least: _Least, k: Index, one: Edges, two: Edges) -> None:
         s = (rx * by - ry * bx) / turn
         t = (rx * ay - ry * ax) / turn
     m = np.flatnonzero((s > 0.0) & (s < 1.0) & (t > 0.0) & (t < 1.0))
-    at = np.stack([one.sx[m] + s[m] * ax[m], one.sy[m] + s[m] * ay[m]])
+    at = np.array([one.sx[m] + s[m] * ax[m], one.sy[m] + s[m] * ay[m]])
     least.offer(k[m], at, at)
 
 
@@ -89,7 +89,7 @@ def _segment_and_arc(
     off2 = (line.sx + middle * dx - arc.cx) ** 2 + (line.sy + middle * dy - arc.cy) ** 2
     half = np.sqrt(np.maximum(arc.radius**2 - off2, 0.0) / length2)
     return [
-        (np.stack([line.sx + t * dx, line.sy + t * dy]), np.asarray((t > 0.0) & (t < 1.0)))
+        (np.array([line.sx + t * dx, line.sy + t * dy]), np.asarray((t > 0.0) & (t < 1.0)))
         for t in (middle, middle - half, middle + half)
     ]
 
@@ -107,5 +107,5 @@ def arc_points_toward(one: Edges, two: Edges) -> list[Array]:
     aside = np.sqrt(np.maximum(one.radius**2 - along**2, 0.0))
     out = []
     for a, b in ((one.radius, 0.0), (-one.radius, 0.0), (along, aside), (along, -aside)):
-        out.append(np.stack([one.cx + ux * a - uy * b, one.cy + uy * a + ux * b]))
+        out.append(np.array([one.cx + ux * a - uy * b, one.cy + uy * a + ux * b]))
     return out

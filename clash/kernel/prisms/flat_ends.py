@@ -146,7 +146,7 @@ def _offer_corners(best: Best, disks: Disks, walls: Walls) -> None:
     for on, x, y in plan:
         k = np.flatnonzero(on)
         for z in (walls.bottom, walls.top):
-            point = np.stack([x[k], y[k], z[k]])
+            point = np.array([x[k], y[k], z[k]])
             rel = point - disks.center[:, k]
             ahead = dot(rel, disks.out[:, k])
             aside = rel - ahead * disks.out[:, k]
@@ -163,10 +163,10 @@ def _offer_pierced(best: Best, disks: Disks, walls: Walls) -> None:
     """Edges of a prism that run through the disk: an overlap, valued by how far it is from ceasing."""
     e = walls.edges
     for x, y in ((e.sx, e.sy), (e.ex, e.ey)):
-        _pierce(best, disks, np.stack([x, y, walls.bottom]), np.stack([x, y, walls.top]), np.arange(len(e)))
+        _pierce(best, disks, np.array([x, y, walls.bottom]), np.array([x, y, walls.top]), np.arange(len(e)))
     k = np.flatnonzero(~e.arc)
     for z in (walls.bottom, walls.top):
-        _pierce(best, disks, np.stack([e.sx, e.sy, z])[:, k], np.stack([e.ex, e.ey, z])[:, k], k)
+        _pierce(best, disks, np.array([e.sx, e.sy, z])[:, k], np.array([e.ex, e.ey, z])[:, k], k)
     k = np.flatnonzero(e.arc)
     if len(k) == 0:
         return
@@ -175,13 +175,13 @@ def _offer_pierced(best: Best, disks: Disks, walls: Walls) -> None:
     level = np.where(flat > 0.0, flat, 1.0)
     dx, dy = arcs.out[0] / level, arcs.out[1] / level
     for z in (walls.bottom[k], walls.top[k]):
-        hub = np.stack([side.cx, side.cy, z]) - arcs.center
+        hub = np.array([side.cx, side.cy, z]) - arcs.center
         # the edge lies in the disk's plane where its radius along the normal makes up for the hub's distance
         along = -dot(hub, arcs.out) / np.where(flat > 0.0, flat, np.nan)
         half = np.sqrt(np.maximum(side.radius**2 - along**2, 0.0))
         for sign in (1.0, -1.0):
             ax, ay = dx * along - sign * dy * half, dy * along + sign * dx * half
-            rel = hub + np.stack([ax, ay, np.zeros_like(ax)])
+            rel = hub + np.array([ax, ay, np.zeros_like(ax)])
             off = norm(rel)
             hit = (
                 (half > 0.0) & (off < arcs.radius) & (ax * side.mx + ay * side.my > side.radius * side.reach)

@@ -76,17 +76,17 @@ def _edges(prisms: PrismTable, own: Index, other: Index) -> Pieces:
     half = np.arccos(np.clip(e.reach, -1.0, 1.0))
 
     def level(z: Array) -> tuple[Array, Array, Array, Array, Array]:
-        w = np.stack([e.sx - e.cx, e.sy - e.cy, zero])
-        v = np.stack([-w[1], w[0], zero]) * turn
-        base = np.where(e.arc, np.stack([e.cx, e.cy, z]), np.stack([e.sx, e.sy, z]))
-        along = np.where(e.arc, 0.0, np.stack([e.ex - e.sx, e.ey - e.sy, zero]))
+        w = np.array([e.sx - e.cx, e.sy - e.cy, zero])
+        v = np.array([-w[1], w[0], zero]) * turn
+        base = np.where(e.arc, np.array([e.cx, e.cy, z]), np.array([e.sx, e.sy, z]))
+        along = np.where(e.arc, 0.0, np.array([e.ex - e.sx, e.ey - e.sy, zero]))
         span = np.where(e.arc, 2.0 * half, 1.0)
         return base, along, np.where(e.arc, w, 0.0), np.where(e.arc, v, 0.0), span
 
     nothing = np.zeros((3, len(e)))
     upright = (
-        np.stack([e.sx, e.sy, low]),
-        np.stack([zero, zero, high - low]),
+        np.array([e.sx, e.sy, low]),
+        np.array([zero, zero, high - low]),
         nothing,
         nothing,
         np.ones(len(e)),

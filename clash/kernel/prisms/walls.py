@@ -36,7 +36,7 @@ class Walls:
     def feet(self, points: Array) -> Array:
         """Nearest point of wall k to point k, (3, n)."""
         fx, fy = feet(self.edges, points[0], points[1])
-        return np.stack([fx, fy, np.minimum(np.maximum(points[2], self.bottom), self.top)])
+        return np.array([fx, fy, np.minimum(np.maximum(points[2], self.bottom), self.top)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -153,7 +153,7 @@ def line_nodes(curves: Curves, walls: Walls) -> Array:
     reach = np.where(flat2 > 0.0, np.sqrt(np.maximum(e.radius**2 - off2, 0.0) / flat), 0.0)
     rise = np.where(np.abs(uz) > 1e-300, uz, 1.0)
     z = [np.where(np.abs(uz) > 1e-300, (h - curves.base[2]) / rise, 0.0) for h in (walls.bottom, walls.top)]
-    marks = np.stack(
+    marks = np.array(
         [np.zeros_like(z[0]), z[0], z[1], nearest - reach, nearest, nearest + reach, curves.span]
     )
     marks = np.sort(np.clip(marks, 0.0, 1.0), axis=0)
