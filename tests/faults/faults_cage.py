@@ -1,4 +1,4 @@
-"""Single faults of bars, ties, laps and cover in clean sites, and every rule that each must break."""
+"""Single faults of bars, ties and laps in clean sites, and every rule that each must break."""
 
 from __future__ import annotations
 
@@ -126,81 +126,6 @@ BARS = [
     ),
 ]
 
-COVER = [
-    Fault(
-        "a column cast against the ground",
-        "column",
-        {"concrete/exposure": "ground"},
-        {"cover": "P1/concrete"},
-    ),
-    Fault(
-        "a cage shifted in its form",
-        "square",
-        {"cage/offset": [0, '-1 1/2"']},
-        {"cover": "/concrete/side"},
-        {"cover": 2.75 * INCH},
-    ),
-    Fault(
-        "hoops nearer than the least, EN", "hoops", {"cage/size": 520}, {"cover": "/hoop/"}, {"cover": 40.0}
-    ),
-    Fault(
-        "bars to the top of the forms",
-        "round",
-        {"cage/verticals/top": '1"'},
-        {"cover": "/vertical/"},
-        {"cover": INCH},
-    ),
-    Fault(
-        "bars on the ground",
-        "rectangle",
-        {"cage/verticals/bottom": 0},
-        {"cover": "/vertical/"},
-        {"cover": 0.0},
-    ),
-    Fault(
-        "a conduit outside of the hoops",
-        "round",
-        {"embeds/0/points": [[0, '-10 1/2"', 0], [0, '-10 1/2"', '-30"']]},
-        {"cover": "embed/conduit"},
-        {"cover": 0.25 * INCH},
-    ),
-    Fault(
-        "rods too long for the pier, EN",
-        "free",
-        {"seat/rods/embedment": 1150},
-        {"cover": "P1/head"},
-        {"cover": 1200.0 - 1150.0 - 10.0 - 22.0},
-    ),
-    Fault(
-        "the grade beam steps up",
-        "square",
-        {"/piers/0/bottom": "2'-6\"", "/grade beams/0/top": "2'-6\"", "cage/dowels/height": "1'-8\""},
-        {"cover": "P1/", "rod embedment": "rod", "dowel lap": "dowel"},
-        {"rod embedment": 30.0 * INCH, "dowel lap": 17.5 * INCH},
-    ),
-    Fault(
-        "a narrow grade beam",
-        "anchors",
-        {"/grade beams/0/width": "3'-0\""},
-        {"grade beam cover": "dowel"},
-        {"grade beam cover": (18.0 - 5.0 * sqrt(2.0) - 2.625 - 9.0) * INCH},
-    ),
-    Fault(
-        "a shallow grade beam",
-        "square",
-        {"/grade beams/0/depth": "1'-6\""},
-        {"grade beam cover": "dowel"},
-        {"grade beam cover": 0.0},
-    ),
-    Fault(
-        "a shallow grade beam, EN",
-        "free",
-        {"/grade beams/0/depth": 340},
-        {"grade beam cover": "dowel"},
-        {"grade beam cover": 40.0},
-    ),
-]
-
 TIES = [
     Fault(
         "ties too far apart",
@@ -272,6 +197,13 @@ TIES = [
         {"cage/ties/diamond": False},
         {"held bars": "vertical"},
         # corner bars stand 8 1/2 less 1 1/2, plus half an inch over sqrt 2, out; middle ones 8 1/2 less 1
+        {"held bars": (hypot(7.0 + 0.5 / sqrt(2.0), 0.5 - 0.5 / sqrt(2.0)) - 1.0) * INCH},
+    ),
+    Fault(
+        "one crosstie where two are needed",
+        "column",
+        {"cage/ties/diamond": False, "cage/ties/crossties": {"pairs": [[2, 6]]}},
+        {"held bars": "vertical/4"},
         {"held bars": (hypot(7.0 + 0.5 / sqrt(2.0), 0.5 - 0.5 / sqrt(2.0)) - 1.0) * INCH},
     ),
     Fault(
@@ -427,8 +359,19 @@ LAPS = [
     ),
 ]
 
-FAULTS = [*BARS, *COVER, *TIES, *LAPS]
+FAULTS = [*BARS, *TIES, *LAPS]
 STILL_CLEAN = [
+    (
+        "two crossties",
+        "column",
+        {"cage/ties/diamond": False, "cage/ties/crossties": {"pairs": [[2, 6], [4, 8]]}},
+    ),
+    # Two layers of crossties and a diamond that rises by its own thickness: 2 in on top of the highest tie.
+    (
+        "crossties and diamonds",
+        "column",
+        {"cage/ties/top": '3 1/2"', "cage/ties/crossties": {"pairs": [[2, 6], [4, 8]]}},
+    ),
     ("eight corners of 135 degrees", "column", _many_sided(8)),
     (
         "No. 3 ties round No. 10",

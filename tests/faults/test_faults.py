@@ -9,12 +9,13 @@ import pytest
 from clash.findings import Finding, Level
 from tests.faults.faults_cage import FAULTS as CAGE
 from tests.faults.faults_cage import STILL_CLEAN as CAGE_CLEAN
+from tests.faults.faults_cover import FAULTS as COVER
 from tests.faults.faults_rods import FAULTS as RODS
 from tests.faults.faults_seat import FAULTS as SEAT
 from tests.faults.faults_seat import STILL_CLEAN as SEAT_CLEAN
 from tests.faults.harness import SITES, Change, Fault, holds, judged, told
 
-FAULTS = [*CAGE, *RODS, *SEAT]
+FAULTS = [*CAGE, *COVER, *RODS, *SEAT]
 CLEAN = [
     *((f"{path.stem} as it is", path.stem, {}) for path in sorted(SITES.glob("*.yaml"))),
     *CAGE_CLEAN,
