@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from clash.gap_table import Index
 from clash.levels import Level, levels, shape_of, swept
 from clash.pier_view import PierView
+from models.fitting import FITTING
 from models.motion import Array
 from models.part import Role
 from models.solids import Swept
@@ -85,8 +86,9 @@ def _angles(bar: Swept, places: Array, radius: Array) -> Array:
         arm[:, 0] * rel[..., 1] - arm[:, 1] * rel[..., 0], arm[:, 0] * rel[..., 0] + arm[:, 1] * rel[..., 1]
     )
     turn = (turn * sense + 0.5) % tau - 0.5
-    # At the center itself every direction of the arc is as near.
-    faces = ((turn > -1e-6) & (turn < bar.angles[bends] + 1e-6)) | (from_center < 1e-6)
+    # A bar as thick as its bend stands at the center of the arc, which a tie's climb moves by some hundredths
+    # of a millimeter: every direction of the arc is as near.
+    faces = ((turn > -1e-6) & (turn < bar.angles[bends] + 1e-6)) | (from_center < FITTING)
     clear = bend - bar.radius - from_center - radius[:, None]
     near = faces & (clear < 2.0 * bar.radius) & (clear > -2.0 * bar.radius)
     inside = 180.0 - np.array([degrees(a) for a in bar.angles[bends]])

@@ -24,7 +24,7 @@ from clash.tolerances.sentences import how_taken, in_short, looser
 from clash.tolerances.taken import Taken, taken
 from clash.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
-from models.part import LATERAL, LONGITUDINAL, Role
+from models.part import ANCHORS, LATERAL, LONGITUDINAL, Role
 from models.pier import Pier
 from models.problems import BadInput, Place, Problem
 from models.site import Site
@@ -146,7 +146,8 @@ class _Bench:
             found = self._judged(view, rule, m, i, need, float(reserve[i]), tolerance)
             if not hold[i]:
                 says = tight(found.says, tolerance or 0.0, both, why, self.units)
-                found = replace(found, level=Level.TIGHT, says=says)
+                group = _group(rule, view.pier, _ends(m, i), _LIKE_THINGS | ANCHORS)
+                found = replace(found, level=Level.TIGHT, says=says, group=group)
             self._put(found)
         for i in np.flatnonzero(unknown).tolist():
             self._put(self._unmeasured(view, rule, m, i, m.needs[which[i]], bool(beyond[i])))
@@ -218,7 +219,7 @@ class _Bench:
     def _blank(self, view: PierView, rule: Rule, m: Measured, i: int, level: Level) -> Finding:
         """A finding of one row with its names, and nothing measured."""
         pier = view.pier
-        ends = [int(m.a[i])] if m.a[i] == m.b[i] else [int(m.a[i]), int(m.b[i])]
+        ends = _ends(m, i)
         ends.sort(key=lambda end: (end < 0, natural(side_id(pier, end))))
         parts = tuple(side_id(pier, end) for end in ends)
         tag = (m.tags[i],) if m.tags else ()
@@ -238,7 +239,7 @@ class _Bench:
             reserve_mm=None,
             at_mm=None,
             says="",
-            group=":".join((rule.id, pier.mark, *sorted(_like(pier, end) for end in ends))),
+            group=_group(rule, pier, ends, _LIKE_THINGS),
         )
 
     def _put(self, finding: Finding) -> None:
@@ -312,11 +313,21 @@ def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
     return tuple((piece.isdigit(), int(piece) if piece.isdigit() else 0, piece) for piece in pieces)
 
 
-def _like(pier: Pier, end: int) -> str:
-    """What a thing is grouped by: bars by their role, all else by its id."""
-    if end >= 0 and pier.parts[end].role in _LIKE_THINGS:
-        return pier.parts[end].role.value
-    return side_id(pier, end)
+def _ends(m: Measured, i: int) -> list[int]:
+    return [int(m.a[i])] if m.a[i] == m.b[i] else [int(m.a[i]), int(m.b[i])]
+
+
+def _group(rule: Rule, pier: Pier, ends: Sequence[int], alike: frozenset[Role]) -> str:
+    """What findings are folded by: things of the roles `alike` by their role, all else by its id.
+
+    Rods are not alike where one is on HOLD, for each then has to be dealt with; what placing may take of them
+    is one matter of the group.
+    """
+    like = [
+        pier.parts[end].role.value if end >= 0 and pier.parts[end].role in alike else side_id(pier, end)
+        for end in ends
+    ]
+    return ":".join((rule.id, pier.mark, *sorted(like)))
 
 
 def _in_site(pier: Pier, m: Measured, i: int) -> tuple[float, float, float] | None:

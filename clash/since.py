@@ -23,6 +23,7 @@ class Earlier:
     says: str
     limit: Literal["least", "most"] | None = None
     measured_mm: float | None = None
+    required_mm: float | None = None
     reserve_mm: float | None = None
     measured: float | None = None
     required: float | None = None
@@ -57,8 +58,8 @@ class Since:
 def compared(report: Report, earlier: EarlierReport, only: str | None = None) -> Since:
     """A report against an earlier one; only: the mark of the one pier that the newer report is about.
 
-    A finding is worse when its level is (HOLD, NOT CHECKED, TIGHT from the worst), else when its reserve is;
-    without a reserve, when its measurement came nearer to its limit.
+    A finding is worse when its level is (HOLD, NOT CHECKED, TIGHT from the worst), else when its measurement
+    is, against what is needed; of what is TIGHT, when less is left after placing.
     """
     before = {f.id: f for f in earlier.findings if only is None or f.pier == only}
     now = {f.id for f in report.findings}
@@ -84,17 +85,16 @@ def _change(now: Finding, was: Earlier) -> float:
 
 
 def _pairs(now: Finding, was: Earlier) -> Sequence[tuple[float | None, float | None]]:
-    """What may be compared, more is better: reserves first."""
+    """What may be compared, more is better; what is not there on both sides is passed over."""
     sign = -1.0 if now.limit == "most" else 1.0
-    signed = [
-        None if value is None else sign * value
-        for value in (now.measured_mm, was.measured_mm, _over(now), _over(was))
-    ]
-    return [(now.reserve_mm, was.reserve_mm), (signed[0], signed[1]), (signed[2], signed[3])]
+    reserves = (now.reserve_mm, was.reserve_mm)
+    drawn = (
+        (_over(now.measured_mm, now.required_mm, sign), _over(was.measured_mm, was.required_mm, sign)),
+        (_over(now.measured, now.required, sign), _over(was.measured, was.required, sign)),
+    )
+    return (reserves, *drawn) if now.level is Level.TIGHT else (*drawn, reserves)
 
 
-def _over(finding: Finding | Earlier) -> float | None:
-    """What a measurement that is no length has over what is needed, in its unit."""
-    if finding.measured is None:
-        return None
-    return finding.measured - (finding.required or 0.0)
+def _over(measured: float | None, required: float | None, sign: float) -> float | None:
+    """How far a measurement lies on the better side of what is needed; of zero where that is unknown."""
+    return None if measured is None else sign * (measured - (required or 0.0))

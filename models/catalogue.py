@@ -114,7 +114,8 @@ class _Table:
     def source(self, row: dict[str, str], clause: str | None = None) -> str:
         memory = " (from memory)" if "memory" in row["state"] else ""
         edition = self.head["edition"]
-        named = "" if "not named" in edition else f"-{edition}" if edition.isdigit() else f", {edition}"
+        year = ":" if self.head["standard"].startswith("EN ") else "-"
+        named = "" if "not named" in edition else f"{year}{edition}" if edition.isdigit() else f", {edition}"
         return f"{self.head['standard']}{named}, {clause or self.head['table']}{memory}"
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from clash.findings import Level
 from models.problems import BadInput, Place, Problem
-from viewer.fold import folded
+from viewer.fold import folded, named
 
 if TYPE_CHECKING:
     from clash.findings import Finding
@@ -48,14 +48,18 @@ def since_lines(since: Since, page: Page, units: str) -> Iterator[str]:
     yield ""
     yield from page.bold(f"Since {old.file} ({old.site or 'no site named'}, sha256 {old.input_sha256[:12]})")
     yield from page.wrapped("  ", counts(since) + ".")
-    for word, color, pairs in (("WORSE", "red", since.worse), ("BETTER", "blue", since.better)):
-        for finding, was in pairs:
-            yield from _line(page, word, color, f"{finding.says} It was {_was(was, units)}.")
-    for fold in folded(since.new):
-        more = f" ({fold.more})" if fold.more else ""
-        yield from _line(page, "NEW", "red", f"{fold.worst.level}: {fold.worst.says}{more}")
-    for gone in since.gone:
-        yield from _line(page, "GONE", "faint", f"{gone.level}: {gone.says}")
+    changed = (("WORSE", "red", since.worse), ("BETTER", "blue", since.better))
+    for word, color, pairs in changed:
+        told = [(now.pier, f"{now.level}: {now.says} It was {_was(was, units)}.") for now, was in pairs]
+        yield from _lines(page, word, color, told)
+    told = [
+        (fold.worst.pier, f"{fold.worst.level}: {fold.worst.says}{f' ({fold.more})' if fold.more else ''}")
+        for fold in folded(since.new)
+    ]
+    yield from _lines(page, "NEW", "red", told)
+    yield from _lines(
+        page, "GONE", "faint", [(gone.pier, f"{gone.level}: {gone.says}") for gone in since.gone]
+    )
 
 
 def counts(since: Since) -> str:
@@ -95,8 +99,15 @@ def _pair(finding: Finding, was: Earlier) -> dict[str, Any]:
     }
 
 
-def _line(page: Page, word: str, color: str, text: str) -> Iterator[str]:
-    yield from page.wrapped(f"  {page.ink(word, color)}{'':<{_HANG - 2 - len(word)}}", text, _HANG)
+def _lines(page: Page, word: str, color: str, told: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """Sentences with the piers that they are about; piers of which the same is told share one."""
+    piers: dict[str, list[str]] = {}
+    for pier, text in told:
+        piers.setdefault(text, []).append(_text(pier))
+    lead = f"  {page.ink(word, color)}{'':<{_HANG - 2 - len(word)}}"
+    for text, marks in piers.items():
+        at = named(list(dict.fromkeys(marks)))
+        yield from page.wrapped(lead, f"{at}: {text}" if at else text, _HANG)
 
 
 def _was(was: Earlier, units: str) -> str:
@@ -115,7 +126,10 @@ def _finding(path: Path, i: int, row: Any) -> Earlier:
     whole = isinstance(row, dict) and all(isinstance(row.get(key), str) for key in ("id", "level", "pier"))
     if not whole or row["level"] not in list(Level) or row.get("limit") not in (None, "least", "most"):
         raise _unusable(path, f"finding {i + 1} in it is none")
-    numbers = {key: _number(row.get(key)) for key in ("measured_mm", "reserve_mm", "measured", "required")}
+    numbers = {
+        key: _number(row.get(key))
+        for key in ("measured_mm", "required_mm", "reserve_mm", "measured", "required")
+    }
     unit = row.get("unit")
     return Earlier(
         row["id"],

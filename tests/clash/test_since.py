@@ -35,10 +35,28 @@ def test_new_and_gone_go_by_id() -> None:
 
 
 @pytest.mark.parametrize(
-    ("reserve", "became"), [(-15.9, "same"), (-15.895, "same"), (-15.4, "better"), (-16.4, "worse")]
+    ("measured", "required", "became"),
+    [
+        (9.5, 25.4, "same"),
+        (9.505, 25.4, "same"),
+        (10.0, 25.4, "better"),
+        (9.0, 25.4, "worse"),
+        (9.5, 30.0, "worse"),
+        (9.5, 20.0, "better"),
+    ],
 )
-def test_better_and_worse_go_by_the_reserve(reserve: float, became: str) -> None:
-    assert change(finding(reserve_mm=reserve), finding(reserve_mm=-15.9)) == became
+def test_better_and_worse_go_by_the_measurement_against_what_is_needed(
+    measured: float, required: float, became: str
+) -> None:
+    assert change(finding(measured_mm=measured, required_mm=required), finding()) == became
+
+
+@pytest.mark.parametrize(("reserve", "became"), [(-0.5, "worse"), (1.5, "better"), (1.0, "same")])
+def test_what_is_tight_goes_by_what_placing_leaves(reserve: float, became: str) -> None:
+    was = finding(level=Level.TIGHT, reserve_mm=1.0)
+    assert change(finding(level=Level.TIGHT, reserve_mm=reserve), was) == became
+    # What is on HOLD as drawn is the same, whatever the tolerance has become.
+    assert change(finding(reserve_mm=reserve), finding(reserve_mm=1.0)) == "same"
 
 
 @pytest.mark.parametrize(
@@ -52,7 +70,7 @@ def test_better_and_worse_go_by_the_reserve(reserve: float, became: str) -> None
         (Level.TIGHT, Level.TIGHT, "same"),
     ],
 )
-def test_the_level_comes_before_the_reserve(now: Level, was: Level, became: str) -> None:
+def test_the_level_comes_first(now: Level, was: Level, became: str) -> None:
     assert change(finding(level=now), finding(level=was)) == became
 
 
@@ -60,11 +78,11 @@ def test_the_level_comes_before_the_reserve(now: Level, was: Level, became: str)
     ("limit", "measured", "became"),
     [("least", 10.0, "better"), ("least", 9.0, "worse"), ("most", 10.0, "worse"), ("most", 9.0, "better")],
 )
-def test_without_a_reserve_the_measurement_against_its_limit(
+def test_without_a_requirement_the_measurement_goes_by_its_limit(
     limit: str, measured: float, became: str
 ) -> None:
-    now = finding(limit=limit, measured_mm=measured, reserve_mm=None)
-    assert change(now, finding(limit=limit, measured_mm=9.5, reserve_mm=None)) == became
+    now = finding(limit=limit, measured_mm=measured, required_mm=None, reserve_mm=None)
+    assert change(now, finding(limit=limit, measured_mm=9.5, required_mm=None, reserve_mm=None)) == became
 
 
 @pytest.mark.parametrize(

@@ -40,7 +40,7 @@ class EnTies:
         terms = {
             "20 bar diameters": _FIGURES["tie spacing by bar"].value * bar,
             "the least side": _FIGURES["tie spacing by least side"].value * sides[0],
-            "for any bar": _FIGURES["tie spacing"].value,
+            "400 mm for any bar": _FIGURES["tie spacing"].value,
         }
         value, term = smallest(terms)
         if not near_end:
