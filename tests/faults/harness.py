@@ -107,15 +107,15 @@ def judged(site: str, changes: Sequence[Change], folder: Path) -> list[Report]:
         # JSON is YAML that is quickly written.
         path.write_text(json.dumps(changed(site, change), indent=1), encoding="utf-8")
         built.append(build_site(*read_site(path)))
-    piers = [pier for one in built for pier in one.piers]
-    gaps = measure(piers)
-    return [judge(one, _own(gaps, k)) for k, one in enumerate(built)]
+    gaps = measure([pier for one in built for pier in one.piers])
+    first = np.cumsum([0, *(len(one.piers) for one in built)])
+    return [judge(one, _own(gaps, first[k], first[k + 1])) for k, one in enumerate(built)]
 
 
-def _own(gaps: GapTable, k: int) -> GapTable:
-    """The gaps of one pier as those of the only pier of its site."""
-    rows = gaps.rows(k)
-    return replace(rows, pier=np.zeros_like(rows.pier))
+def _own(gaps: GapTable, first: int, end: int) -> GapTable:
+    """The gaps of piers first : end as those of a site of their own."""
+    rows = gaps.take((gaps.pier >= first) & (gaps.pier < end))
+    return replace(rows, pier=rows.pier - first)
 
 
 def mm(length: float) -> str:

@@ -14,8 +14,9 @@ from tests.faults.faults_rods import FAULTS as RODS
 from tests.faults.faults_seat import FAULTS as SEAT
 from tests.faults.faults_seat import STILL_CLEAN as SEAT_CLEAN
 from tests.faults.harness import SITES, Change, Fault, holds, judged, told
+from tests.faults.on_the_ground import FAULTS as GROUND
 
-FAULTS = [*CAGE, *COVER, *RODS, *SEAT]
+FAULTS = [*CAGE, *COVER, *RODS, *SEAT, *GROUND]
 CLEAN = [
     *((f"{path.stem} as it is", path.stem, {}) for path in sorted(SITES.glob("*.yaml"))),
     *CAGE_CLEAN,

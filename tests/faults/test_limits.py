@@ -12,8 +12,9 @@ from tests.faults.limits_cage import LIMITS as CAGE
 from tests.faults.limits_cover import LIMITS as COVER
 from tests.faults.limits_rods import LIMITS as RODS
 from tests.faults.limits_seat import LIMITS as SEAT
+from tests.faults.on_the_ground import LIMITS as GROUND
 
-LIMITS = [*CAGE, *COVER, *RODS, *SEAT]
+LIMITS = [*CAGE, *COVER, *RODS, *SEAT, *GROUND]
 
 
 @pytest.mark.parametrize("limit", LIMITS, ids=lambda limit: limit.name)
