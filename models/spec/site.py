@@ -25,6 +25,7 @@ from models.spec.concrete import ConcreteSpec
 from models.spec.outline import OutlineSpec
 from models.spec.pier import KindSpec, PierSpec
 from models.spec.required import Required
+from models.spec.shots import ShotsSpec
 
 
 class Flood(Spec):
@@ -134,4 +135,5 @@ class SiteSpec(Spec):
     grade_beams: list[GradeBeamSpec] = Field(default_factory=list, max_length=1000)
     beams: list[BeamSpec] = Field(default_factory=list, max_length=2000)
     piers: list[PierSpec] = Field(min_length=1)
+    shots: ShotsSpec = Field(default_factory=ShotsSpec)
     answered: list[Answered] = Field(default_factory=list, max_length=5000)
