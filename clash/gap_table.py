@@ -35,10 +35,11 @@ class Face(IntEnum):
 class GapTable:
     """Gaps in columns, sorted by pier.
 
-    pier: (n,) index into the piers measured; a: (n,) index into that pier's parts; b: (n,) likewise, or a Face.
-    Between parts a < b. gap: (n,) mm, negative = they overlap (or the part reaches out through the face).
-    at_a, at_b: (n, 3) mm, in the pier's frame, the two nearest points; where parts overlap both are a point in or
-    near the shared space.
+    pier: (n,) index into the piers measured; a: (n,) index into that pier's parts; b: (n,) likewise, or a
+    Face. Between parts a < b.
+    gap: (n,) mm, negative = they overlap (or the part reaches out through the face).
+    at_a, at_b: (n, 3) mm, in the pier's frame, the two nearest points; where parts overlap both are a point
+    in or near the shared space.
     """
 
     pier: Index
@@ -59,7 +60,12 @@ class GapTable:
     def take(self, which: slice | Index | NDArray[np.bool_]) -> GapTable:
         """Some of the rows."""
         return GapTable(
-            self.pier[which], self.a[which], self.b[which], self.gap[which], self.at_a[which], self.at_b[which]
+            pier=self.pier[which],
+            a=self.a[which],
+            b=self.b[which],
+            gap=self.gap[which],
+            at_a=self.at_a[which],
+            at_b=self.at_b[which],
         )
 
 

@@ -36,6 +36,16 @@ def measure(piers: Sequence[Pier], within: float = WITHIN) -> GapTable:
     return _sorted(tables)
 
 
+def candidate_pairs(piers: Sequence[Pier], within: float = WITHIN) -> Index:
+    """(n, 3): pier, part and part whose boxes come within `within` mm.
+
+    What `measure` measures between parts.
+    """
+    parts = _laid_out(piers)
+    i, j = _near(parts, within)
+    return np.column_stack([parts.pier[i], parts.part[i], parts.part[j]])
+
+
 def _batches(piers: Sequence[Pier]) -> Iterator[tuple[int, int]]:
     first = parts = 0
     for k, pier in enumerate(piers):

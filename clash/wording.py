@@ -18,10 +18,10 @@ _WIND = re.compile(rf"\b({'|'.join(WINDS)}|center)\b")
 
 
 def named(label: str) -> str:
-    """A label in a sentence: "the vertical at the SE corner", but "rod 3 (SE)" and "tie 2 from top"."""
-    word, _, rest = label.partition(" ")
-    numbered = bool(re.match(r"\S*\d", rest)) or word == "the"
-    return label if numbered or not word.islower() else f"the {label}"
+    """A label in a sentence: "the vertical at the SE corner"; "bar anchor 3 (SE)", "tie 2 from top"."""
+    numbered = re.match(r"(\S+ ){1,2}\S*\d+(\W|$)", label) is not None
+    word = label.partition(" ")[0]
+    return label if numbered or word == "the" or not word.islower() else f"the {label}"
 
 
 def sentence(

@@ -18,6 +18,11 @@ from models.spec.site import GradeBeamSpec, SiteSpec
 Path = tuple[str | int, ...]
 
 
+TALLEST = 200_000.0
+"""mm: more is a slip of a unit (practice), and would be more ties than a computer cares to hold."""
+MOST_TIES = 2_000
+
+
 class Wrong(NamedTuple):
     """One thing that cannot be: the field it is told at, what is wrong, and what would do."""
 
@@ -76,6 +81,9 @@ def wrongs_of_pier(pier: PierSpec, units: Units) -> Iterator[Wrong]:
         )
         return
     shown = show_length(height, units)
+    if height > TALLEST:
+        yield Wrong(("top",), f"the pier would be {shown} tall", "check both elevations and their unit")
+        return
     chamfer = pier.concrete.chamfer.top
     if chamfer >= height:
         yield Wrong(("concrete", "chamfer", "top"), f"the pier is only {shown} tall", "check both")
@@ -91,6 +99,9 @@ def wrongs_of_pier(pier: PierSpec, units: Units) -> Iterator[Wrong]:
         yield Wrong(
             at, f"nothing is left for the verticals in a pier {shown} tall", "check the elevations too"
         )
+    if ties is not None and height / ties.spacing > MOST_TIES:
+        wrong = f"a pier {shown} tall would hold {height / ties.spacing:,.0f} ties"
+        yield Wrong(("cage", "ties", "spacing"), wrong, "check the spacing and the elevations")
     for name in ("first", "top"):
         reach = None if ties is None else getattr(ties, name)
         if reach is not None and reach >= height:
@@ -260,12 +271,13 @@ def _cage_form(kind: KindSpec, cage: Cage) -> Iterator[Wrong]:
         yield Wrong(("cage", "ties", "lap"), "only round hoops lap", "leave it off")
     if ties.crossties is not None and (total := _how_many(cage)) is not None:
         for i, pair in enumerate(ties.crossties.pairs):
-            at = ("cage", "ties", "crossties", "pairs", i)
+            at: Path = ("cage", "ties", "crossties", "pairs", i)
             if pair[0] == pair[1]:
                 yield Wrong(at, f"a crosstie from vertical {pair[0]} to itself", "name two verticals")
-            elif max(pair) > total:
-                wrong = f"there is no vertical {max(pair)}"
-                yield Wrong(at, wrong, f"verticals are numbered 1 to {total}")
+            for j, number in enumerate(pair):
+                if number > total:
+                    advice = f"verticals are numbered 1 to {total}"
+                    yield Wrong((*at, j), f"there is no vertical {number}", advice)
 
 
 def _how_many(cage: Cage) -> int | None:
@@ -308,6 +320,9 @@ def _cage_room(kind: KindSpec, cage: Cage, units: Units) -> Iterator[Wrong]:
         across = (across[0] - 2.0 * cover, across[1] - 2.0 * cover)
     tie = 0.0 if cage.ties is None else bar(cage.ties.size).diameter
     vertical = bar(cage.verticals.size).diameter
+    if cage.ties is not None and cage.ties.spacing < tie:
+        wrong = f"ties {show_length(tie, units)} thick would run into each other"
+        yield Wrong(("cage", "ties", "spacing"), wrong, "give the spacing center to center")
     room = min(across) - 2.0 * tie
     if room < 2.0 * vertical:
         wrong = f"inside the ties there are {show_length(max(room, 0.0), units)}, and two of these bars need "

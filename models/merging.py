@@ -71,6 +71,6 @@ def without_empty(value: Any) -> Any:
         return out
     if isinstance(value, Items):
         made = Items(without_empty(item) for item in value)
-        made.place = value.place
+        made.place, made.items_at = value.place, value.items_at
         return made
     return value

@@ -64,7 +64,7 @@ class Part:
     inside: True when the concrete must cover it (it is measured to the concrete's faces);
     exits: faces that it leaves the concrete through on purpose and is not measured to.
     fluid: True for what flows round steel (grout): sharing space with it is no fault.
-    touches: ids of the parts that it is meant to touch (a tie and the verticals that it holds, a nut and its washer).
+    touches: ids of the parts that it is meant to touch (a tie and its verticals, a nut and its washer).
     """
 
     id: str

@@ -41,8 +41,8 @@ class Pier:
 
     frame carries pier coordinates to site coordinates (mm): origin at the center of the top of concrete as
     designed, turned by `spec.turn`.
-    parts: everything in and on the pier, ids unique on the site. A beam or grade beam that several piers share
-    appears in each of them, under one id, moved into that pier's frame.
+    parts: everything in and on the pier, ids unique on the site. A beam or grade beam that several piers
+    share appears in each of them, under one id, moved into that pier's frame.
     grade_beam: id of the grade beam that the pier stands on, or None.
     """
 

@@ -32,7 +32,9 @@ class Problem:
     instead: str = ""
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.wrong}" + (f"; {self.instead}" if self.instead else "")
+        text = f"{self.place}: {self.wrong}" + (f"; {self.instead}" if self.instead else "")
+        # What was given may hold anything; on a screen it is one line of printable letters.
+        return "".join(c if c.isprintable() else "?" for c in " ".join(text.split()))
 
 
 class BadInput(Exception):

@@ -21,7 +21,7 @@ from models.spec.pier import KindSpec, PierSpec
 from models.spec.schedule import ScheduleSpec
 from models.spec.site import SiteSpec
 from models.textfile import bytes_of, text_of
-from models.wording import Block, Told
+from models.wording import Block, Told, given
 from models.yamlfile import Items, Map, Text, load
 
 S = TypeVar("S", bound=Spec)
@@ -67,8 +67,8 @@ class _Kind:
 
 def _stand_in() -> PierSpec:
     """Takes the place of kinds and piers that are told of elsewhere."""
-    outline = OutlineSpec(square=1.0)
-    return PierSpec(outline=outline, mark="P1", x=0.0, y=0.0, top=1.0, bottom=0.0, kind="any")
+    outline = OutlineSpec.model_construct(square=1.0)
+    return PierSpec.model_construct(outline=outline, mark="P1", x=0.0, y=0.0, top=1.0, bottom=0.0, kind="any")
 
 
 class _Reading:
@@ -85,6 +85,7 @@ class _Reading:
         foot = "us survey" if said["foot"] == "us survey" else "international"
         self.context = {"units": self.units, "foot": foot}
         self.schedule = b""
+        self.spoiled: set[Place] = set()  # cells of the schedule that are told of already
 
     def read(self, data: bytes) -> SiteFile:
         """Read everything; raises BadInput unless all of it is right."""
@@ -108,7 +109,7 @@ class _Reading:
     def _tell(self, *told: Told) -> None:
         for problem, reason in told:
             key = problem.place, reason
-            if key not in self.seen:
+            if key not in self.seen and problem.place not in self.spoiled:
                 self.seen.add(key)
                 self.told.append(problem)
 
@@ -146,6 +147,7 @@ class _Reading:
             self.told += error.problems
             return []
         self.told += problems
+        self.spoiled = {problem.place for problem in problems}
         return self._with_differences(rows, piers.get("differences") or Map(piers.place))
 
     def _with_differences(self, rows: list[Map], differences: Map) -> list[Any]:
@@ -156,8 +158,11 @@ class _Reading:
             if mark not in at:
                 near = nearest(mark, at)
                 instead = f"did you mean {near}?" if near else "write a mark of the schedule"
-                wrong = f"differences: the schedule has no pier {mark}"
+                wrong = f"differences: the schedule has no pier {given(mark)}"
                 self.told.append(Problem(place, wrong, instead))
+            elif isinstance(over, Map) and "mark" in over:
+                wrong = f"differences of {given(mark)}: the mark is the schedule's"
+                self.told.append(Problem(over.keys_at["mark"], wrong, "leave it off"))
             elif isinstance(over, Map):
                 merged = merge(rows[at[mark]], over, PierSpec)
                 merged.place = rows[at[mark]].place
@@ -192,12 +197,12 @@ class _Reading:
                 common.put(shared, self.root[shared], self.root.keys_at[shared])
         if not isinstance(written, Map):
             fields = ", ".join(KindSpec.model_fields)
-            wrong = f"kind {name}: a block of fields should be here"
+            wrong = f"kind {given(name)}: a block of fields should be here"
             self.told.append(Problem(place, wrong, f"write its fields: {fields}"))
             return _Kind(common, None)
         raw = without_empty(merge(common, written, KindSpec))
         raw.place = place
-        block = self._block(raw, KindSpec, f"kind {name}")
+        block = self._block(raw, KindSpec, f"kind {given(name)}")
         spec = self._valid(block, raw, KindSpec)
         if spec is None or not self._sound(block, wrongs_in(spec)):
             return _Kind(raw, None)
@@ -206,12 +211,13 @@ class _Reading:
 
     def _pier(self, i: int, row: Any, kinds: dict[str, _Kind]) -> PierSpec | None:
         if not isinstance(row, Map):
-            place = getattr(row, "place", self.root.keys_at["piers"])
+            listed = self.root["piers"]
+            place = listed.items_at[i] if isinstance(listed, Items) else self.root.keys_at["piers"]
             instead = "write {mark: P1, x: 0, y: 0, top: 10 ft, bottom: 4 ft, kind: one of the kinds}"
             self.told.append(Problem(place, f"pier {i + 1} of the list is no block of fields", instead))
             return None
         mark, named = row.get("mark"), row.get("kind")
-        owner = f"pier {mark}" if isinstance(mark, Text) else f"pier {i + 1} of the list"
+        owner = f"pier {given(mark)}" if isinstance(mark, Text) else f"pier {i + 1} of the list"
         kind = self._kind_of(row, named, owner, kinds)
         own = [name for name in KindSpec.model_fields if name in row.keys_at]
         if kind is None:  # without the kind, what differs from it cannot be judged
@@ -244,8 +250,12 @@ class _Reading:
             return None  # missing or no name: validation tells
         if named not in kinds and kinds:
             near = nearest(named, kinds)
-            instead = f"did you mean {near}?" if near else f"the kinds are {', '.join(kinds)}"
-            wrong = f"there is no kind {' '.join(named.split())[:40]}"
+            instead = (
+                f"did you mean {near}?"
+                if near
+                else f"the kinds are {', '.join(map(given, list(kinds)[:12]))}"
+            )
+            wrong = f"there is no kind {given(named)}"
             self._tell(self._block(row, PierSpec, owner).problem(("kind",), wrong, instead))
         return kinds.get(named)
 
@@ -259,7 +269,7 @@ class _Reading:
             first = by_low.setdefault(mark.lower(), mark.place)
             if first is not mark.place:
                 where = f"in cell {first.cell}" if first.cell else f"on line {first.line}"
-                wrong = f"{mark} is the mark of two piers, here and {where}"
+                wrong = f"{given(mark)} is the mark of two piers, here and {where}"
                 self.told.append(Problem(mark.place, wrong, "give each pier a mark of its own"))
             places[str(mark)] = mark.place
         return places

@@ -84,7 +84,7 @@ def _rows_of_csv(text: str, file: str) -> list[Row]:
 
 def _csv_cell(file: str, row: int, column: int, cell: str) -> tuple[str, str | Problem]:
     at = address(row, column)
-    if "\n" in cell.strip() or "\r" in cell.strip():
+    if "\n" in cell:
         wrong = "this cell runs over several lines: a quote is opened and not closed"
         return at, Problem(
             Place(file, cell=at), wrong, 'close it; a quote inside a quoted cell is written ""'
@@ -110,13 +110,14 @@ def _piers(rows: list[Row], file: str) -> tuple[list[Map], list[Problem]]:
     for row in body:
         pier = Map(Place(file, cell=row[0][0]))
         for i, (at, text) in enumerate(row):
+            place = Place(file, cell=at)
             if isinstance(text, Problem):
                 problems.append(text)
-            elif text and i in columns:
-                problems += _put(pier, columns[i], Text(text, Place(file, cell=at)))
-            elif text and i >= len(header):
+            if i in columns and text:
+                problems += _put(pier, columns[i], text, place)
+            elif i >= len(header) and isinstance(text, str) and text:
                 wrong = f"{text[:40]} stands in a column without a header"
-                problems.append(Problem(Place(file, cell=at), wrong, "quote cells that hold the separator"))
+                problems.append(Problem(place, wrong, "quote cells that hold the separator"))
         piers.append(pier)
     return piers, problems
 
@@ -161,24 +162,28 @@ def _unknown(names: Sequence[str]) -> str:
     return ""
 
 
-def _put(pier: Map, names: tuple[str, ...], text: Text) -> list[Problem]:
-    place = text.place
-    is_name = names in (("mark",), ("kind",))
-    if _DATE.fullmatch(text) or (not is_name and _MONTH_FIRST.fullmatch(text)):
-        return [date_problem(place, text)]
+def _put(pier: Map, names: tuple[str, ...], text: str | Problem, place: Place) -> list[Problem]:
+    """Set a field, in nested blocks where its name is dotted; a cell with a problem makes it an empty one."""
     block = pier
-    for name in names[:-1]:
+    for i, name in enumerate(names):
         below = block.get(name)
+        if i == len(names) - 1:
+            break
         if below is None:
             below = Map(place)
             block.put(name, below, place)
         elif not isinstance(below, Map):
             return [_both(place, names, name)]
         block = below
-    if isinstance(block.get(names[-1]), Map):
+    if isinstance(below, Map):
         return [_both(place, names, names[-1])]
-    block.put(names[-1], text, place)
-    return []
+    is_name = names in (("mark",), ("kind",))
+    dated = not isinstance(text, Problem) and (
+        _DATE.fullmatch(text) or (not is_name and _MONTH_FIRST.fullmatch(text))
+    )
+    usable = not dated and not isinstance(text, Problem)
+    block.put(names[-1], Text(str(text), place) if usable else None, place)
+    return [date_problem(place, str(text))] if dated else []
 
 
 def _both(place: Place, names: tuple[str, ...], name: str) -> Problem:

@@ -15,14 +15,12 @@ def bytes_of(path: Path, what: str) -> bytes:
 
     Raises BadInput when it is missing, no plain file, too large (seen before reading) or not readable.
     """
-    place = Place(_printable(path.name or str(path)))
+    place = Place(path.name or str(path))
     try:
         if path.is_dir():
             raise BadInput([Problem(place, f"this is a folder, not a {what}", "give the file in it")])
         if not path.exists():
-            raise BadInput(
-                [Problem(place, f"there is no such {what}", f"looked for {_printable(str(path))}")]
-            )
+            raise BadInput([Problem(place, f"there is no such {what}", f"looked for {path}")])
         if not path.is_file():
             raise BadInput([Problem(place, f"this is no plain file, so no {what}")])
         size = path.stat().st_size
@@ -33,10 +31,6 @@ def bytes_of(path: Path, what: str) -> bytes:
     except (OSError, ValueError) as error:  # ValueError: a path that no system takes
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "not a path"
         raise BadInput([Problem(place, f"the {what} cannot be read ({reason.lower()})")]) from None
-
-
-def _printable(name: str) -> str:
-    return "".join(c if c.isprintable() else "?" for c in name)
 
 
 def text_of(data: bytes, file: str, what: str) -> str:

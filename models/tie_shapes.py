@@ -134,9 +134,9 @@ def hoop(radius: float, lap: float, bend: float, diameter: float, tail: float) -
 def _climbing(reach: float, arc: float, climb: float) -> tuple[float, float]:
     """Radius where the arcs of a climbing hoop meet, and that of the arcs, so that they reach out to `reach`.
 
-    arc: angle of each, rad; climb: over each, mm. Tilted arcs bulge past the circle on which they meet by some
-    hundredths of a millimeter: enough to break a cover that is drawn exactly. Two corrections leave less than
-    1e-9 mm of it.
+    arc: angle of each, rad; climb: over each, mm. Tilted arcs bulge past the circle on which they meet by
+    some hundredths of a millimeter: enough to break a cover that is drawn exactly. Three corrections leave
+    less than 1e-9 mm of it.
     """
     radius = reach
     for _ in range(3):

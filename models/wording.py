@@ -149,8 +149,8 @@ def find(raw: Map, path: Sequence[str | int]) -> Found:
             place = key_place = here.keys_at[step]
             here = here.get(step)
         elif isinstance(here, Items) and isinstance(step, int) and step < len(here):
+            place = key_place = here.items_at[step]
             here = here[step]
-            place = key_place = getattr(here, "place", place)
         elif is_last and isinstance(here, Map if isinstance(step, str) else Items):
             here, there = None, False
         else:
@@ -168,12 +168,12 @@ def in_words(raw: Map, names: Names, owner: str) -> str:
     for i, name in enumerate(names):
         if isinstance(name, str):
             here = here.get(name) if isinstance(here, Map) else None
-            words.append(f"the {name.replace('_', ' ')}")
+            words.append(f"the {given(name).replace('_', ' ')}")
             continue
         here = here[name] if isinstance(here, Items) and name < len(here) else None
         above = names[i - 1] if i else ""
         called = (here.get("name") or here.get("mark")) if isinstance(here, Map) else None
-        shown = called if isinstance(called, Text) else f"{name + 1}"
+        shown = given(called) if isinstance(called, Text) else f"{name + 1}"
         if above in _ONE_OF:
             words[-1] = f"{_ONE_OF[str(above)]} {shown}"
         elif isinstance(above, int):

@@ -30,10 +30,11 @@ class Text(str):
 
 
 class Items(list[Any]):
-    """A list of a file; place: where it starts."""
+    """A list of a file; place: where it starts; items_at: where each of its items stands."""
 
-    __slots__ = ("place",)
+    __slots__ = ("items_at", "place")
     place: Place
+    items_at: list[Place]
 
 
 class Map(dict[str, Any]):
@@ -154,7 +155,7 @@ class _Reader:
             if key in out:
                 first = out.keys_at[key].line
                 was = "" if written[key] == shown else f" as {written[key]}"
-                wrong = f"{shown} is given twice, here and{was} on line {first}"
+                wrong = f"{shown[:40]} is given twice, here and{was[:44]} on line {first}"
                 self.problems.append(Problem(at, wrong, "keep one of them"))
                 continue
             written[key] = shown
@@ -163,7 +164,7 @@ class _Reader:
 
     def _items(self, node: yaml.SequenceNode, path: tuple[str, ...], place: Place) -> tuple[Items, int]:
         out, size = Items(), 1
-        out.place = place
+        out.place, out.items_at = place, [_place(item, self.file) for item in node.value]
         for item in node.value:
             value, more = self._sized(item, (*path, "item"))
             out.append(value)
@@ -172,22 +173,23 @@ class _Reader:
 
     def _scalar(self, node: yaml.ScalarNode, place: Place) -> Text | None:
         if not node.style and node.tag.endswith(":null"):
-            if node.value == "" and (swallowed := self._swallowed(node)):
-                wrong = f"# begins a comment in YAML, so nothing is left of {swallowed}"
-                number = swallowed.lstrip("# ")
-                instead = f'write No. {number}, {number} or "#{number}"'
-                hash_at = self.lines[node.start_mark.line].index("#", node.start_mark.column)
-                self.problems.append(Problem(Place(self.file, place.line, hash_at + 1), wrong, instead))
-                return Text(f"#{number}", place)
+            if node.value == "" and node.start_mark.line < len(self.lines):
+                line, column = self.lines[node.start_mark.line], node.start_mark.column
+                if match := re.match(rf"\s*{_SWALLOWED}", line[column:]):
+                    at = Place(self.file, place.line, column + match.start(1) + 1)
+                    self.problems.append(_swallowed(at, match[1]))
+                    return Text(match[1], place)
             return None
         return Text(node.value, place)
 
-    def _swallowed(self, node: yaml.ScalarNode) -> str:
-        """The `#8` that a comment swallowed on this line; empty where there is none."""
-        mark = node.start_mark
-        line = self.lines[mark.line] if mark.line < len(self.lines) else ""
-        match = re.match(r"\s*(#\d+\b|# \d+(?=\s*$))", line[mark.column :])
-        return match[1] if match else ""
+
+_SWALLOWED = r"(#\d+\b|# \d+(?=\s*$))"
+
+
+def _swallowed(place: Place, text: str) -> Problem:
+    number = text.lstrip("# ")
+    wrong = f"# begins a comment in YAML, so nothing is left of {text}"
+    return Problem(place, wrong, f'write No. {number}, {number} or "#{number}"')
 
 
 def _lines(text: str) -> list[str]:
@@ -215,11 +217,15 @@ def _plain_words(error: yaml.MarkedYAMLError, text: str, file: str) -> Problem:
         )
     if quote := _runaway_quote(text, file):
         return quote
+    if "flow" in context and start is not None and mark is not None:
+        for number in range(start.line, min(mark.line + 1, len(lines))):
+            if match := re.search(rf"[:,[{{]\s+{_SWALLOWED}", lines[number]):
+                return _swallowed(Place(file, number + 1, match.start(1) + 1), match[1])
     if "tab character" in problem or char == "\t":
         return Problem(at(mark), "a tab stands here", "indent with spaces")
     for sign, in_context, where, wrong, instead in _WORDS:
         if sign in problem and in_context in context:
-            return Problem(at(start if where == "start" else mark), wrong.format(char=char), instead)
+            return Problem(at(start if where == "start" else mark), wrong.replace("CHAR", char), instead)
     return Problem(
         at(mark),
         "the file cannot be read from here on",
@@ -246,7 +252,7 @@ _WORDS = (
         "cannot start any token",
         "",
         "mark",
-        "nothing may begin with {char}",
+        "nothing may begin with CHAR",
         "put quotes round it",
     ),
     (

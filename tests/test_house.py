@@ -19,11 +19,15 @@ HEAVY = ("pyvista", "trimesh", "ezdxf", "scipy", "openpyxl", "shapely", "rich", 
 
 
 def tracked() -> list[str]:
-    """Paths of the files that belong to the repository; of all files where there is no repository."""
+    """Paths of the files that belong to the repository; where there is none, of all files of the house."""
     listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False)
     if listed.returncode == 0 and listed.stdout:
         return listed.stdout.splitlines()
-    return [str(p.relative_to(ROOT)) for p in ROOT.rglob("*") if p.is_file()]
+    files = [p for p in ROOT.iterdir() if p.is_file()]
+    files += [
+        p for name in HOUSE for p in (ROOT / name).rglob("*") if p.is_file() and "__pycache__" not in p.parts
+    ]
+    return [p.relative_to(ROOT).as_posix() for p in files]
 
 
 def imported(path: Path) -> list[tuple[int, str]]:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from clash.findings import Report
 
 
-def check(given: Path, json: Path | None, csv: Path | None, mark: str | None) -> bool:
+def check_site(given: Path, json: Path | None, csv: Path | None, mark: str | None) -> bool:
     """Judge a site, print the report, write what's asked for; True when something holds up the pour.
 
     With `-` for a file, standard output carries that file and nothing else. Raises BadInput for what can't be

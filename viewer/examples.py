@@ -17,7 +17,7 @@ REPORTS = ("report.txt", "findings.json", "findings.csv")
 """What `demo` writes beside the site."""
 
 
-def start(target: Path) -> None:
+def write_start(target: Path) -> None:
     """Copy the site to begin with into `target`. Raises BadInput when a file of its name is there."""
     files = {target / name: data for name, data in _files(START).items()}
     with made(target):
@@ -33,7 +33,7 @@ def start(target: Path) -> None:
     )
 
 
-def demo(target: Path) -> None:
+def write_demo(target: Path) -> None:
     """Copy the example site into `target`, check it, print the report and write it there too.
 
     A file of the example that was edited stays as it is: raises BadInput, and nothing is written.

@@ -75,6 +75,11 @@ def named(names: Sequence[str]) -> str:
     return ", ".join(out)
 
 
+def counted(count: int, word: str) -> str:
+    """`1 pier`, `24 piers`, `4,312 measurements`."""
+    return f"{count:,} {word}" if count == 1 else f"{count:,} {word}s"
+
+
 def _together(before: str, numbers: Sequence[int], after: str) -> str:
     if len(numbers) == 1:
         return f"{before}{numbers[0]}{after}"

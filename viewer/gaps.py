@@ -1,4 +1,4 @@
-"""`pierclear gaps` and `pierclear solids`: what the measuring and the modelling made, as files."""
+"""`pierclear gaps`: what the measuring made, as a file."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from pathlib import Path
 from models.lengths import Units, length_from
 from models.problems import BadInput, Place, Problem
 from viewer import console
-from viewer.files import STANDARD_OUTPUT, folder, outputs
+from viewer.files import STANDARD_OUTPUT, outputs
+from viewer.fold import counted
 from viewer.given import chosen, inputs, site_file
 
 
@@ -29,25 +30,11 @@ def write_gaps(given: Path, target: Path, mark: str | None, within: str | None) 
         gaps = measure(piers, reach)
         out.put(target, gaps_json(site, piers, gaps, reach))
     if target != STANDARD_OUTPUT:
-        console.show(f"{len(gaps):,} gaps at {_piers(len(piers))} up to {reach:g} mm are in {target}.")
-
-
-def write_solids(given: Path, target: Path, mark: str | None) -> None:
-    """Write every part as a mesh into the folder `target`. Raises BadInput for what can't be used."""
-    file = site_file(given)
-    with folder(target) as inside:
-        from models.export import write_solids
-        from models.loading import load_site
-
-        site = load_site(file)
-        chosen(site, mark)
-        write_solids(site, inside, mark)
-        count = sum(1 for p in inside.rglob("*") if p.is_file())
-    console.show(f"{count:,} files are in {target}; parts.json lists them.")
+        said = f"{counted(len(gaps), 'gap')} at {counted(len(piers), 'pier')}"
+        console.show(f"{said} up to {reach:g} mm are in {target}.")
 
 
 def _reach(text: str, units: Units) -> float:
-
     try:
         reach = length_from(text, units)
     except ValueError as wrong:
@@ -57,7 +44,3 @@ def _reach(text: str, units: Units) -> float:
             [Problem(Place("--within"), f"{text} is not more than zero", "give a length such as 150 mm")]
         )
     return reach
-
-
-def _piers(count: int) -> str:
-    return "1 pier" if count == 1 else f"{count} piers"

@@ -10,11 +10,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from clash.findings import Finding, Report
     from clash.gap_table import GapTable
+    from models.part import Part
     from models.pier import Pier
     from models.site import Site
 
 GAPS_VERSION = 1
 """Of the gaps file; a report carries its own."""
+NOISE = 1e-6
+"""mm: parts that touch overlap by no more, whatever the last digits say (the design's one epsilon)."""
 
 
 def findings_json(report: Report) -> bytes:
@@ -32,8 +35,9 @@ def findings_json(report: Report) -> bytes:
             "clear": dict(report.clear),
             "not_modelled": list(report.not_modelled),
             "does_not_apply": dict(report.does_not_apply),
-            "findings": [finding_row(finding) for finding in report.findings],
-        }
+        },
+        "findings",
+        [finding_row(finding) for finding in report.findings],
     )
 
 
@@ -74,15 +78,15 @@ def gaps_json(site: Site, piers: tuple[Pier, ...], gaps: GapTable, within: float
             "site": site.spec.site.name,
             "input_sha256": site.sha256,
             "within_mm": within,
-            "gaps": rows,
-        }
+        },
+        "gaps",
+        rows,
     )
 
 
 def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
-    from clash.shared_volume import shared_volume
-
     from clash.gap_table import side_id
+    from models.part import coexist
 
     columns = zip(
         gaps.a.tolist(),
@@ -93,16 +97,27 @@ def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
         strict=True,
     )
     for a, b, gap, at_a, at_b in columns:
-        overlap = b >= 0 and gap < 0.0
         yield {
             "pier": pier.mark,
             "a": pier.parts[a].id,
             "b": side_id(pier, b),
             "gap_mm": number(gap),
-            "shared_mm3": number(shared_volume(pier.parts[a], pier.parts[b])) if overlap else None,
+            "shared_mm3": _shared(pier.parts[a], pier.parts[b], gap) if b >= 0 else None,
+            "together": b < 0 or coexist(pier.parts[a], pier.parts[b]),
             "at_a_mm": _point(at_a),
             "at_b_mm": _point(at_b),
         }
+
+
+def _shared(a: Part, b: Part, gap: float) -> float | None:
+    """The volume that two parts share, mm3; None where they're apart; 0 where only noise overlaps."""
+    if not gap < 0.0:
+        return None
+    if gap > -NOISE:
+        return 0.0
+    from clash.shared_volume import shared_volume
+
+    return number(shared_volume(a, b))
 
 
 def _point(at: Sequence[float] | None) -> list[float] | None:
@@ -115,5 +130,9 @@ def number(value: float | None) -> float | None:
     return float(value) if value is not None and math.isfinite(value) else None
 
 
-def _bytes(content: dict[str, Any]) -> bytes:
-    return (json.dumps(content, indent=1, allow_nan=False) + "\n").encode("ascii")
+def _bytes(head: dict[str, Any], name: str, rows: Sequence[dict[str, Any]]) -> bytes:
+    """An object of `head` and, under `name`, its rows, one a line: quick to write and to search."""
+    encode = json.JSONEncoder(allow_nan=False).encode  # made once: json.dumps would make one for each row
+    lines = ",\n".join(map(encode, rows))
+    begun = encode(head)[:-1]
+    return f'{begun}, "{name}": [\n{lines}\n]}}\n'.encode("ascii")

@@ -84,9 +84,14 @@ def gaps_schema() -> dict[str, Any]:
                 "description": "surface to surface; negative where they overlap; null: not measured",
             },
             "shared_mm3": {**_MAYBE_NUMBER, "description": "shared volume of two parts that overlap"},
+            "together": {
+                "type": "boolean",
+                "description": "false: never there at the same time (a template and a plate)",
+            },
             "at_a_mm": {"anyOf": _MAYBE_POINT, "description": "nearest point on a, site axes"},
             "at_b_mm": {"anyOf": _MAYBE_POINT, "description": "nearest point on b, site axes"},
-        }
+        },
+        optional=("together",),
     )
     return {
         "$schema": DRAFT,

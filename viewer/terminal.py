@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from clash.findings import Level
-from viewer.fold import Fold, folded, named
+from viewer.fold import Fold, counted, folded, named
 from viewer.page import Page
 
 if TYPE_CHECKING:
@@ -130,14 +130,14 @@ def summary(report: Report) -> str:
     holds = [f for f in waiting if f.level is Level.HOLD]
     tight = sum(f.level is Level.TIGHT for f in waiting)
     answered = len(report.findings) - len(waiting)
-    said = [f"{len(holds)} HOLD" + (f" on {_piers(len({f.pier for f in holds}))}" if holds else "")]
+    said = [f"{len(holds)} HOLD" + (f" on {counted(len({f.pier for f in holds}), 'pier')}" if holds else "")]
     if tight:
         said.append(f"{tight} TIGHT")
     said.append(f"{report.not_checked} NOT CHECKED")
     if answered:
         said.append(f"{answered} answered")
-    said.append(f"{report.checked:,} {'measurement' if report.checked == 1 else 'measurements'} checked")
-    return ", ".join(said) + f" on {_piers(report.piers)}."
+    said.append(f"{counted(report.checked, 'measurement')} checked")
+    return ", ".join(said) + f" on {counted(report.piers, 'pier')}."
 
 
 def meaning(report: Report) -> str:
@@ -152,7 +152,3 @@ def meaning(report: Report) -> str:
             "checked otherwise."
         )
     return "Exit code 0: nothing is on HOLD and nothing is NOT CHECKED, within what was checked."
-
-
-def _piers(count: int) -> str:
-    return "1 pier" if count == 1 else f"{count} piers"

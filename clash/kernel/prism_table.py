@@ -68,7 +68,11 @@ class Edges:
         if not flat:
             return _no_edges(), first
         start = np.concatenate([loop.starts for loop in flat])
-        end = np.concatenate([loop.ends for loop in flat])
+        sizes = np.array([len(loop.sweeps) for loop in flat])
+        after = np.arange(1, len(start) + 1)
+        last = np.cumsum(sizes) - 1
+        after[last] = last - sizes + 1
+        end = start[after]
         sweep = np.concatenate([loop.sweeps for loop in flat])
         center = np.concatenate([loop.centers for loop in flat])
         arc = sweep != 0.0

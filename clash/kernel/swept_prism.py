@@ -125,11 +125,10 @@ def _measure(
 
 def _settle(best: Best, swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> None:
     """Measure the depth of overlaps, and of contacts too close to tell from one."""
-    k = np.flatnonzero((best.gap < 1e-6) & ~(best.settled & (best.gap < 0.0)))
+    k = np.flatnonzero((best.gap < 1e-6) & ~best.settled)
     if len(k) == 0:
         return
     depth, at = depths(swept, prisms, i[k], j[k])
     deep = np.flatnonzero(depth > CLOSER)
     best.gap[k[deep]] = -depth[deep]
-    own = prisms.to_own(j[k[deep]], at[deep])
-    best.at_a[k[deep]] = best.at_b[k[deep]] = own
+    best.at_a[k[deep]] = best.at_b[k[deep]] = at[deep]

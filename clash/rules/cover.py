@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.gap_table import Face
+from clash.gap_table import Face, Index
 from clash.need import CoverFace, Need, site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
-from models.part import Exit, Part
+from models.motion import Array
+from models.part import ANCHORS, Exit, Part, Role
 
 _FACES: tuple[tuple[Face, CoverFace, Exit | None], ...] = (
     (Face.SIDE, "side", None),
@@ -26,7 +27,10 @@ _FACES: tuple[tuple[Face, CoverFace, Exit | None], ...] = (
     "(ACI 318-19 Table 20.5.1.3.1; EN 1992-1-1 Table 4.4N and 4.4.1.3)",
 )
 def cover(view: PierView) -> Iterator[Measured | DoesNotApply]:
-    """Distance of all that concrete must cover to each face that it doesn't leave through on purpose."""
+    """Distance of all that concrete must cover to each face that it doesn't leave through on purpose.
+
+    A rod and the nut or plate at its foot are one thing to cover: the one that lacks the most is told.
+    """
     inside = np.flatnonzero(view.which(lambda part: part.inside))
     if not len(inside):
         yield DoesNotApply("nothing inside the concrete")
@@ -46,16 +50,37 @@ def cover(view: PierView) -> Iterator[Measured | DoesNotApply]:
             continue
         b = np.full(len(kept), int(face), dtype=np.intp)
         gap, at = view.gap(kept, b)
+        lacks = np.array([np.nan if need.value is None else need.value for need in needs])[which] - gap
+        told = _worst_of_each_rod(view, kept, lacks)
         yield Measured(
-            kept,
-            b,
-            gap,
+            kept[told],
+            b[told],
+            gap[told],
             tuple(needs),
-            at,
+            at[told],
             says="{a}: {measured} of cover to {b} {where}, {required} needed ({source}).",
             says_below_zero="{a} reaches {past} out through {b} {where}, {required} needed ({source}).",
-            which=which,
+            which=which[told],
         )
+
+
+def _worst_of_each_rod(view: PierView, kept: Index, lacks: Array) -> Index:
+    """Rows of `kept`, of a rod and what holds its foot only the one that lacks the most.
+
+    lacks: (kept,) mm; NaN is unknown, and comes before all that is known.
+    """
+    rods = view.roles(*ANCHORS)
+    lacks = np.where(np.isnan(lacks), np.inf, lacks)
+    worst: dict[int, int] = {}
+    for row, part in enumerate(kept.tolist()):
+        thing = part
+        if view.parts[part].role is Role.HEAD and np.any(view.touching[part] & rods):
+            thing = int(np.flatnonzero(view.touching[part] & rods)[0])
+        first = worst.setdefault(thing, row)
+        # A thousandth of a millimeter decides nothing: the same part is told however the site is turned.
+        if not lacks[row] <= lacks[first] + 1e-3:
+            worst[thing] = row
+    return np.array(sorted(worst.values()), dtype=np.intp)
 
 
 def _need(view: PierView, part: Part, face: CoverFace) -> Need:

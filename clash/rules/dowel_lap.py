@@ -19,10 +19,10 @@ from models.part import Role
     source="as specified: the site's cage: dowels: lap",
 )
 def dowel_lap(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
-    """How far each dowel and its vertical (the one it touches, else the nearest) stand beside each other.
+    """How far the dowels and their verticals (the touching one, else the nearest) stand beside each other.
 
     Measured along z between the straight runs: from the higher of the two low ends to the lower of the two
-    tops.
+    tops. A pier's dowels are one measurement, the shortest lap among them: they were cast to one height.
     """
     dowels, verticals = (np.flatnonzero(view.roles(role)) for role in (Role.DOWEL, Role.VERTICAL))
     cage = view.pier.spec.cage
@@ -46,11 +46,14 @@ def dowel_lap(view: PierView) -> Iterator[Measured | NotChecked | DoesNotApply]:
     partner = np.argmin(apart, axis=1)
     low = np.maximum(short.low[:, 2], tall.low[partner, 2])
     high = np.minimum(short.high[:, 2], tall.high[partner, 2])
-    at = np.column_stack([short.at(middle), high])
+    laps = np.maximum(high - low, 0.0)
+    # A thousandth of a millimeter decides nothing: the same dowel is told however the site is turned.
+    least = [int(np.argmin(np.round(laps, 3)))]
+    at = np.column_stack([short.at(middle), high])[least]
     yield Measured(
-        dowels,
-        verticals[partner],
-        np.maximum(high - low, 0.0),
+        dowels[least],
+        verticals[partner[least]],
+        laps[least],
         (Need(lap, "as specified, cage: dowels: lap"),),
         at,
         says="{a} laps {b} by {measured}, its top {where}; {required} needed ({source}).",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from difflib import get_close_matches
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import (
@@ -20,12 +21,16 @@ from pydantic import (
 from models.catalogue import canonical_bar
 from models.lengths import Units, angle_from, length_from, stress_from
 
+LONGEST = 1e6
+"""mm: no size of a pier or of what is in it comes near 1 km; coordinates and elevations may."""
+
 
 class Spec(BaseModel):
     """Base of every spec model: frozen, no unknown fields, no NaN or infinity.
 
     rivals: ways to say one thing, of which a block uses one. Each way is the names of its fields, the leading
     one first; a difference that leads with one way drops the fields of the others instead of mixing them.
+    Defaults that are blocks are made by model_construct: their own validators need not be built at start-up.
     Without a validation context, numbers are mm; a file is read with `{"units": ..., "foot": ...}`.
     """
 
@@ -43,7 +48,9 @@ def nearest(word: str, known: Iterable[str]) -> str:
 def _kind(value: Any) -> str:
     if value is None:
         return "nothing"
-    return "a list" if isinstance(value, list | tuple) else "a block of fields"
+    if isinstance(value, dict | list | tuple):
+        return "a block of fields" if isinstance(value, dict) else "a list"
+    return str(value)
 
 
 def _units(info: ValidationInfo) -> Units | None:
@@ -51,11 +58,19 @@ def _units(info: ValidationInfo) -> Units | None:
 
 
 def _length(value: Any, info: ValidationInfo) -> float:
-    return length_from(value, _units(info))
+    mm = length_from(value, _units(info))
+    if abs(mm) > LONGEST:
+        raise ValueError(
+            f"{value} is longer than 1 km, and nothing of a pier is; check the figure and its unit"
+        )
+    return mm
 
 
 def _coordinate(value: Any, info: ValidationInfo) -> float:
     return length_from(value, _units(info), (info.context or {}).get("foot", "international"))
+
+
+_canonical = lru_cache(maxsize=1024)(canonical_bar)
 
 
 def _bar_size(value: Any, info: ValidationInfo) -> str:
@@ -63,11 +78,11 @@ def _bar_size(value: Any, info: ValidationInfo) -> str:
         raise ValueError(f"{_kind(value)} where a bar size should be; write one, like No. 8, 25M or 16 mm")
     units = _units(info)
     if units is not None:
-        return canonical_bar(str(value), units)
+        return _canonical(str(value), units)
     try:
-        return canonical_bar(str(value), Units.FT_IN)
+        return _canonical(str(value), Units.FT_IN)
     except ValueError:
-        return canonical_bar(str(value), Units.MM)
+        return _canonical(str(value), Units.MM)
 
 
 def _count(value: Any) -> int:

@@ -37,5 +37,5 @@ class ConcreteSpec(Spec):
     strength: Stress | None = Field(None, description="specified strength, on cylinders")
     aggregate: Positive | None = Field(None, description="largest size of the coarse aggregate")
     exposure: Exposure | None = None
-    cover: CoverSpec = Field(default_factory=CoverSpec)
-    chamfer: ChamferSpec = Field(default_factory=ChamferSpec)
+    cover: CoverSpec = Field(default_factory=CoverSpec.model_construct)
+    chamfer: ChamferSpec = Field(default_factory=ChamferSpec.model_construct)

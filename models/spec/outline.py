@@ -6,14 +6,14 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from models.spec.base import Point, Positive, Signed, Spec, choice
+from models.spec.base import Coordinate, Positive, Spec, choice
 
 
 class Edge(Spec):
     """One corner of a free outline, and how the edge arrives at it."""
 
-    x: Signed
-    y: Signed
+    x: Coordinate
+    y: Coordinate
     radius: Positive | None = Field(
         None, description="radius of the arc that arrives here; straight if left out"
     )
@@ -23,7 +23,7 @@ class Edge(Spec):
 
 
 class OutlineSpec(Spec):
-    """Exactly one of square, rectangle, round or edges."""
+    """Exactly one of square, rectangle, round or edges; a grade beam's stands in site coordinates."""
 
     rivals: ClassVar[tuple[tuple[str, ...], ...]] = (("square",), ("rectangle",), ("round",), ("edges",))
 
@@ -33,6 +33,6 @@ class OutlineSpec(Spec):
     edges: list[Edge] | None = Field(
         None, description="corners in order, counterclockwise", min_length=2, max_length=200
     )
-    center: Point = Field(
+    center: tuple[Coordinate, Coordinate] = Field(
         (0.0, 0.0), description="where its center (or the origin of edges) lies, from the pier's"
     )

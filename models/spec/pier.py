@@ -72,10 +72,12 @@ class KindSpec(Spec):
     use: Annotated[Literal["column", "pedestal"], choice("column", "pedestal")] | None = Field(
         None, description="which of the code's two it is; what depends on it is not checked when left out"
     )
-    concrete: ConcreteSpec = Field(default_factory=ConcreteSpec)
-    required: Required = Field(default_factory=Required)
+    concrete: ConcreteSpec = Field(default_factory=ConcreteSpec.model_construct)
+    required: Required = Field(default_factory=Required.model_construct)
     cage: Annotated[Cage | None, BeforeValidator(none_word)] = None
-    seat: Annotated[Seat, BeforeValidator(_seat)] = Field(default_factory=lambda: Seat(type="none"))
+    seat: Annotated[Seat, BeforeValidator(_seat)] = Field(
+        default_factory=lambda: Seat.model_construct(type="none")
+    )
     embeds: list[Embed] = Field(default_factory=list, max_length=100)
 
 

@@ -128,9 +128,9 @@ class SiteSpec(Spec):
     """A site file, read, merged and in mm."""
 
     site: SiteInfo
-    concrete: ConcreteSpec = Field(default_factory=ConcreteSpec)
-    required: Required = Field(default_factory=Required)
-    placing: Placing = Field(default_factory=Placing)
+    concrete: ConcreteSpec = Field(default_factory=ConcreteSpec.model_construct)
+    required: Required = Field(default_factory=Required.model_construct)
+    placing: Placing = Field(default_factory=Placing.model_construct)
     kinds: dict[Line, KindSpec] = Field(min_length=1)
     grade_beams: list[GradeBeamSpec] = Field(default_factory=list, max_length=1000)
     beams: list[BeamSpec] = Field(default_factory=list, max_length=2000)

@@ -14,6 +14,7 @@ from clash.gap_table import Face, GapTable
 from clash.judge import judge
 from clash.need import Missing, Need
 from clash.rule import EPSILON, Limit, Measured, Rule, rules
+from clash.wording import named
 from models.part import Role
 from models.problems import BadInput
 from models.site import Site
@@ -148,6 +149,25 @@ def test_a_sentence_names_both_things_the_place_the_figures_and_the_source() -> 
     )
     assert found.labels == ("rod 3 (SE)", "vertical at the SE corner")
     assert found.at_mm == pytest.approx(at)
+
+
+@pytest.mark.parametrize(
+    ("label", "words"),
+    [
+        ("rod 3 (SE)", "rod 3 (SE)"),
+        ("bar anchor 2 (SE)", "bar anchor 2 (SE)"),
+        ("tie 2 from top", "tie 2 from top"),
+        ("beam B1", "beam B1"),
+        ("the side of the pier", "the side of the pier"),
+        ("plate", "the plate"),
+        ("vertical at the SE corner", "the vertical at the SE corner"),
+        ("vertical in the S face, 2nd from the W", "the vertical in the S face, 2nd from the W"),
+        ("dowel beside vertical 3 of 8 (N)", "the dowel beside vertical 3 of 8 (N)"),
+        ("nut at the foot of rod 1 (N)", "the nut at the foot of rod 1 (N)"),
+    ],
+)
+def test_only_what_has_a_number_goes_without_the(label: str, words: str) -> None:
+    assert named(label) == words
 
 
 def test_a_sentence_gives_the_wind_where_no_label_has_one() -> None:

@@ -145,9 +145,17 @@ def test_files_that_are_no_schedules(tmp_path: Path, data: bytes, says: str) -> 
 
 
 def test_an_unclosed_quote_is_told_at_its_cell(tmp_path: Path) -> None:
-    found = problems_of(csv_of(tmp_path, SCHEDULE.replace('"9\'-0 1/2"""', "\"9'-0 1/2")))
-    assert found[0].place.cell == "D3"
-    assert "a quote is opened and not closed" in str(found[0])
+    (problem,) = problems_of(csv_of(tmp_path, SCHEDULE.replace("20'", "\"20'")))
+    assert problem.place.cell == "B4"
+    assert "a quote is opened and not closed" in str(problem)
+
+
+def test_a_cell_that_cannot_be_used_is_told_once_and_not_missed_as_well(tmp_path: Path) -> None:
+    csv_of(tmp_path, SCHEDULE.replace("P3,20'", "P3,6-Mar").replace('"8"""', "3-Jun"))
+    with pytest.raises(BadInput) as told:
+        read_site(write(tmp_path, with_schedule()))
+    assert [p.place.cell for p in told.value.problems] == ["G3", "B4"]
+    assert all("into a date" in str(p) for p in told.value.problems)
 
 
 @pytest.mark.parametrize(

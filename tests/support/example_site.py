@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
+from models.problems import BadInput, Problem
+from models.reading import read_site
+
 SITE = """\
 site:
   name: Boathouse of the station
@@ -147,3 +152,11 @@ def column_of(text: str, part: str) -> int:
     """The column, from 1, of the only place where `part` stands."""
     at = text.index(part)
     return at - (text.rfind("\n", 0, at) + 1) + 1
+
+
+def problems(folder: Path, text: str) -> tuple[Problem, ...]:
+    """The problems of a site that must be refused, each one line."""
+    with pytest.raises(BadInput) as told:
+        read_site(write(folder, text))
+    assert all("\n" not in str(problem) for problem in told.value.problems)
+    return told.value.problems

@@ -1,65 +1,19 @@
-"""The command itself: exit codes, streams, and errors in one line each."""
+"""The command itself: exit codes, outputs, and errors in one line each."""
 
 from __future__ import annotations
 
 import csv
 import io
 import json
-import os
-import signal
-import subprocess
-import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import jsonschema
 import pytest
 
-import models
-from viewer import check as check_module
-from viewer import cli
+from tests.viewer.running import DEMO, START, Run
 from viewer.schemas import findings_schema, gaps_schema
 
-ROOT = Path(models.__file__).parent.parent
-START = ROOT / "models" / "examples" / "start" / "site.yaml"
-DEMO = ROOT / "models" / "examples" / "reedbank"
 COMMANDS = ("demo", "start", "check", "rules", "gaps", "solids", "schema")
-Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Run the command in this process: exit code, standard output, standard error."""
-
-    def command(*arguments: object) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["pierclear", *map(str, arguments)])
-        capsys.readouterr()
-        with pytest.raises(SystemExit) as end:
-            cli.main()
-        said = capsys.readouterr()
-        return (int(end.value.code or 0), said.out, said.err)
-
-    return command
-
-
-def process(*arguments: object, **options: object) -> subprocess.CompletedProcess[bytes]:
-    """Run the command as a process of its own."""
-    return subprocess.run(
-        [sys.executable, "-m", "viewer", *map(str, arguments)],
-        cwd=ROOT,
-        capture_output="stdout" not in options,
-        timeout=120,
-        check=False,
-        **options,
-    )
-
-
-@pytest.fixture
-def site(tmp_path: Path) -> Path:
-    """The site to begin with, alone in a folder."""
-    file = tmp_path / "site.yaml"
-    file.write_bytes(START.read_bytes())
-    return file
 
 
 # -- help, wrong options ---------------------------------------------------------------------------------
@@ -256,14 +210,6 @@ def test_unwritable_folders(run: Run, site: Path, command: str, place: str) -> N
     assert sorted(p.name for p in site.parent.iterdir()) == ["site.yaml"]
 
 
-@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
-def test_a_full_disk_under_standard_output() -> None:
-    with open("/dev/full", "wb") as full:  # noqa: PTH123  a device
-        ran = process("check", START, stdout=full, stderr=subprocess.PIPE)
-    assert ran.returncode == 2
-    assert len(ran.stderr.splitlines()) == 1
-
-
 # -- gaps, solids, schema, rules -------------------------------------------------------------------------
 
 
@@ -279,7 +225,11 @@ def test_gaps(run: Run, site: Path, tmp_path: Path) -> None:
     assert {g["pier"] for g in gaps} == {"P1", "P2"}
     assert {"P1/concrete/side", "P1/concrete/top", "P1/concrete/bottom"} <= {g["b"] for g in gaps}
     for gap in gaps:
-        assert (gap["shared_mm3"] is not None) <= (gap["gap_mm"] < 0)
+        parts = "/concrete/" not in gap["b"]
+        assert (gap["shared_mm3"] is not None) == (parts and gap["gap_mm"] < 0)
+    (template,) = [g for g in gaps if (g["a"], g["b"]) == ("P2/plate/1", "P2/template/1")]
+    assert template["together"] is False
+    assert template["gap_mm"] == pytest.approx(0.0, abs=1e-9)  # 1 1/2 + 1/2 in above the concrete, and 2 in
     near = json.loads(run("gaps", site, "--json", "-", "--within", '2"', "--pier", "P2")[1])["gaps"]
     pairs = {(g["a"], g["b"]) for g in gaps if g["pier"] == "P2" and g["gap_mm"] <= 50.8}
     assert {(g["a"], g["b"]) for g in near} == pairs
@@ -367,65 +317,3 @@ def test_demo_twice_then_edited(run: Run, tmp_path: Path, monkeypatch: pytest.Mo
     assert (code, out) == (2, "")
     assert len(err.splitlines()) == 1
     assert edited.read_text().endswith("# mine\n")
-
-
-# -- faults of ours, the keyboard, hung-up readers -------------------------------------------------------
-
-
-def test_a_fault_of_ours_is_one_line_and_3(
-    run: Run, site: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def broken(*_: object) -> None:
-        raise RuntimeError("a wheel\ncame off")
-
-    monkeypatch.setattr(check_module, "judged", broken)
-    code, out, err = run("check", site, "--json", tmp_path / "f.json")
-    assert (code, out) == (3, "")
-    assert len(err.splitlines()) == 1
-    assert "RuntimeError: a wheel came off" in err
-    assert "PIERCLEAR_TRACEBACK=1" in err
-    assert not (tmp_path / "f.json").exists()
-    monkeypatch.setenv("PIERCLEAR_TRACEBACK", "1")
-    code, out, err = run("check", site)
-    assert (code, out) == (3, "")
-    assert "Traceback" in err
-
-
-def test_the_keyboard_ends_it_with_130(run: Run, site: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def stopped(*_: object) -> None:
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr(check_module, "judged", stopped)
-    code, out, err = run("check", site, "--json", site.parent / "f.json")
-    assert (code, out) == (130, "")
-    assert "Traceback" not in err
-    assert sorted(p.name for p in site.parent.iterdir()) == ["site.yaml"]
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="pipes of a Unix")
-def test_a_reader_that_hangs_up_changes_nothing() -> None:
-    reading, writing = os.pipe()
-    os.close(reading)
-    try:
-        ran = process("check", START, stdout=writing, stderr=subprocess.PIPE)
-    finally:
-        os.close(writing)
-    assert ran.stderr == b""
-    assert ran.returncode == process("check", START).returncode
-    assert ran.returncode in (0, 1)
-    assert signal.SIGPIPE > 0
-
-
-@pytest.mark.parametrize("encoding", ["ascii", "cp437", "cp1252", "utf-8"])
-def test_any_console_shows_any_name(site: Path, encoding: str) -> None:
-    site.write_text(site.read_text(encoding="utf-8").replace("My site", "Übergang №8 → 岸"), encoding="utf-8")
-    ran = process("check", site, env={**os.environ, "PYTHONIOENCODING": encoding})
-    assert ran.returncode in (0, 1), ran.stderr
-    assert ran.stderr == b""
-    assert b"bergang" in ran.stdout
-
-
-def test_piped_output_is_plain_and_80_wide() -> None:
-    ran = process("check", START.relative_to(ROOT), env={**os.environ, "COLUMNS": "200", "FORCE_COLOR": "1"})
-    assert b"\x1b" not in ran.stdout
-    assert max(len(line) for line in ran.stdout.decode().splitlines()) <= 80

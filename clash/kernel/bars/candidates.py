@@ -59,8 +59,8 @@ class Best:
         np.minimum.at(self.gap, pair, gap)
         wins = gap == self.gap[pair]
         pair, better = pair[wins], better[wins]
-        self.on_a[:, pair] = on_a[:, better]
-        self.on_b[:, pair] = on_b[:, better]
+        self.on_a[:, pair] = on_a.take(better, axis=1)
+        self.on_b[:, pair] = on_b.take(better, axis=1)
 
     def nearest(self) -> Nearest:
         """As a measurement."""
@@ -81,8 +81,10 @@ def leaning(
         piece = which[ends]
         last = place[ends] > 0
         loose = np.where(last, pieces.free_end[piece], pieces.free_start[piece])
-        tangent = np.where(last, pieces.tangent_end[:, piece], pieces.tangent_start[:, piece])
-        lean = np.abs(dot(line[:, ends], tangent))
+        tangent = np.where(
+            last, pieces.tangent_end.take(piece, axis=1), pieces.tangent_start.take(piece, axis=1)
+        )
+        lean = np.abs(dot(line.take(ends, axis=1), tangent))
         free[ends] = loose
         open_[ends] = loose & (lean > SQUARE * distance[ends])
         dropped[ends] = ~loose & (lean > KINK * distance[ends])
@@ -117,7 +119,7 @@ def offer_barrels(
     np.minimum.at(best.ceiling, pair[undecided], np.maximum(ceiling[undecided], 0.0))
     good = np.flatnonzero(~(undecided | drop_a | drop_b) & (gap < best.gap[pair]))
     if len(good):
-        away = line[:, good] / np.where(distance[good] > 0.0, distance[good], 1.0)
+        away = line.take(good, axis=1) / np.where(distance[good] > 0.0, distance[good], 1.0)
         reach_a, reach_b = radius_a[good], distance[good] - radius_b[good]
         # where they overlap: the middle of what both hold of the line between the centerlines
         shared = (np.maximum(-reach_a, reach_b) + np.minimum(reach_a, distance[good] + radius_b[good])) / 2.0
@@ -125,8 +127,8 @@ def offer_barrels(
         best.offer(
             pair[good],
             capped(pieces, a[good], b[good], gap[good]),
-            on_a[:, good] + np.where(over, shared, reach_a) * away,
-            on_a[:, good] + np.where(over, shared, reach_b) * away,
+            on_a.take(good, axis=1) + np.where(over, shared, reach_a) * away,
+            on_a.take(good, axis=1) + np.where(over, shared, reach_b) * away,
         )
     return gap, undecided
 
@@ -140,12 +142,14 @@ def capped(pieces: Pieces, a: Index, b: Index, gap: Array) -> Array:
     if not len(over):
         return gap
     out = gap.copy()
-    for one, other in ((a[over], b[over]), (b[over], a[over])):
-        for at_end, free in ((False, pieces.free_start), (True, pieces.free_end)):
-            loose = np.flatnonzero(free[one])
-            if not len(loose):
-                continue
-            ends = pieces.ends(one[loose], at_end)
-            apart = pieces.least_along(other[loose], ends.normal) - dot(ends.normal, ends.center)
-            out[over[loose]] = np.maximum(out[over[loose]], apart)
+    one, other = (
+        np.tile(np.stack([a[over], b[over]]), 2).ravel(),
+        np.tile(np.stack([b[over], a[over]]), 2).ravel(),
+    )
+    at_end = np.tile(np.repeat([False, True], len(over)), 2)
+    row = np.tile(over, 4)
+    loose = np.flatnonzero(pieces.is_free(one, at_end))
+    ends = pieces.ends(one[loose], at_end[loose])
+    apart = pieces.least_along(other[loose], ends.normal) - dot(ends.normal, ends.center)
+    np.maximum.at(out, row[loose], apart)
     return out

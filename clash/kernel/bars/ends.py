@@ -67,7 +67,7 @@ def disk_to_disk(a: Disks, b: Disks, limit: Array) -> tuple[Array, Array]:
     problem = np.concatenate([forth.problem, back.problem])
     order = np.lexsort((norm(minus(on_a, on_b)), problem))
     first = order[np.searchsorted(problem[order], np.arange(n))]
-    return on_a[:, first], on_b[:, first]
+    return on_a.take(first, axis=1), on_b.take(first, axis=1)
 
 
 def cut_depth(a: Disks, b: Disks) -> Array:

@@ -41,7 +41,9 @@ class Segments:
 
     def take(self, which: Index) -> Segments:
         """Some of them, by index."""
-        return Segments(self.start[:, which], self.direction[:, which], self.length[which])
+        return Segments(
+            self.start.take(which, axis=1), self.direction.take(which, axis=1), self.length[which]
+        )
 
     def feet(self, points: Array) -> tuple[Array, Place]:
         """Project and clamp."""
@@ -67,11 +69,22 @@ class Arcs:
     def take(self, which: Index) -> Arcs:
         """Some of them, by index."""
         return Arcs(
-            self.center[:, which],
-            self.middle[:, which],
-            self.across[:, which],
+            self.center.take(which, axis=1),
+            self.middle.take(which, axis=1),
+            self.across.take(which, axis=1),
             self.radius[which],
             self.half[which],
+        )
+
+    @staticmethod
+    def join(parts: list[Arcs]) -> Arcs:
+        """End to end."""
+        return Arcs(
+            np.concatenate([p.center for p in parts], axis=1),
+            np.concatenate([p.middle for p in parts], axis=1),
+            np.concatenate([p.across for p in parts], axis=1),
+            np.concatenate([p.radius for p in parts]),
+            np.concatenate([p.half for p in parts]),
         )
 
     def part(self, turn: Array, half: Array) -> Arcs:
@@ -88,19 +101,17 @@ class Arcs:
             half,
         )
 
-    def bend_at(self, one: Array, other: Array, apart: Array) -> Array:
-        """(n,) how fast half the squared distance to the circles can turn down, at worst, between points.
+    def bend_between(self, one: Array, other: Array, apart: Array) -> Array:
+        """(n,) the most that radius / rho can be, rho the distance to the circle's axis, between points.
 
-        one, other: (3, n), `apart` (n,) mm or less along a path. At rho from the circle's axis the squared
-        distance bends down by radius / rho - 1 along the circle; infinite where the path may meet the axis.
+        one, other: (3, n), on a path of `apart` (n,) mm.
         """
         least = np.full(apart.shape, np.inf)
         for points in (one, other):
             y = minus(points, self.center)
             u, v = dot(y, self.middle), dot(y, self.across)
             least = np.minimum(least, np.sqrt(u * u + v * v))
-        least = np.maximum(least - apart / 2.0, 1e-9)
-        return np.maximum(self.radius / least - 1.0, 0.0)
+        return np.asarray(self.radius / np.maximum(least - apart / 2.0, 1e-9))
 
     def at(self, turn: Array) -> tuple[Array, Array]:
         """Points and unit tangents at angles (..., n) from the middles."""
@@ -144,7 +155,7 @@ class Disks:
 
     def take(self, which: Index) -> Disks:
         """Some of them, by index."""
-        return Disks(self.center[:, which], self.normal[:, which], self.radius[which])
+        return Disks(self.center.take(which, axis=1), self.normal.take(which, axis=1), self.radius[which])
 
     def feet(self, points: Array) -> tuple[Array, Place]:
         """Onto the plane, then in to the rim; a disk has no start or end, so every place is 0."""

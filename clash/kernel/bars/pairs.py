@@ -124,14 +124,17 @@ def _off_plane(pieces: Pieces, bend: Index, other: Index) -> Array:
 
     0 where it does not, or no bend.
     """
-    axis = cross(pieces.middle[:, bend], pieces.across[:, bend])  # zero where straight
-    level = dot(axis, pieces.center[:, bend])
-    start, end = dot(axis, pieces.start[:, other]) - level, dot(axis, pieces.end[:, other]) - level
+    axis = cross(pieces.middle.take(bend, axis=1), pieces.across.take(bend, axis=1))  # zero where straight
+    level = dot(axis, pieces.center.take(bend, axis=1))
+    start, end = (
+        dot(axis, pieces.start.take(other, axis=1)) - level,
+        dot(axis, pieces.end.take(other, axis=1)) - level,
+    )
     low, high = np.minimum(start, end), np.maximum(start, end)
-    u, v = dot(axis, pieces.middle[:, other]), dot(axis, pieces.across[:, other])
+    u, v = dot(axis, pieces.middle.take(other, axis=1)), dot(axis, pieces.across.take(other, axis=1))
     reach = np.sqrt(u * u + v * v)
     inside = np.cos(pieces.half[other]) * reach
-    middle, swing = dot(axis, pieces.center[:, other]) - level, pieces.bend_radius[other] * reach
+    middle, swing = dot(axis, pieces.center.take(other, axis=1)) - level, pieces.bend_radius[other] * reach
     bent = pieces.bent[other]
     low = np.where(bent & (-u >= inside), np.minimum(low, middle - swing), low)
     high = np.where(bent & (u >= inside), np.maximum(high, middle + swing), high)

@@ -96,26 +96,34 @@ class Pieces:
 
     def segments(self, which: Index) -> Segments:
         """Straight pieces, or the chords of bends."""
-        start, length = self.start[:, which], self.length[which]
+        start, length = self.start.take(which, axis=1), self.length[which]
         if not self.bent[which].any():
-            return Segments(start, self.tangent_start[:, which], length)
-        return Segments(start, (self.end[:, which] - start) / np.where(length > 0.0, length, 1.0), length)
+            return Segments(start, self.tangent_start.take(which, axis=1), length)
+        return Segments(
+            start, (self.end.take(which, axis=1) - start) / np.where(length > 0.0, length, 1.0), length
+        )
 
     def arcs(self, which: Index) -> Arcs:
         """Bends."""
         return Arcs(
-            self.center[:, which],
-            self.middle[:, which],
-            self.across[:, which],
+            self.center.take(which, axis=1),
+            self.middle.take(which, axis=1),
+            self.across.take(which, axis=1),
             self.bend_radius[which],
             self.half[which],
         )
 
-    def ends(self, which: Index, at_end: bool) -> Disks:
-        """The flat disk at the end (or else the start) of pieces, its normal pointing out of the bar."""
-        if at_end:
-            return Disks(self.end[:, which], self.tangent_end[:, which], self.radius[which])
-        return Disks(self.start[:, which], -self.tangent_start[:, which], self.radius[which])
+    def ends(self, which: Index, at_end: Mask) -> Disks:
+        """The flat disk at the end of pieces, or the start where at_end (n,) is False, its normal outward."""
+        center = np.where(at_end, self.end.take(which, axis=1), self.start.take(which, axis=1))
+        normal = np.where(
+            at_end, self.tangent_end.take(which, axis=1), -self.tangent_start.take(which, axis=1)
+        )
+        return Disks(center, normal, self.radius[which])
+
+    def is_free(self, which: Index, at_end: Mask) -> Mask:
+        """(n,) whether the end (or the start) of each piece is a flat end of its bar."""
+        return np.where(at_end, self.free_end[which], self.free_start[which])
 
     def least_along(self, which: Index, direction: Array) -> Array:
         """(n,) mm: the least of x . direction over each piece's solid; direction (3, n) unit.
@@ -131,11 +139,14 @@ class Pieces:
             return np.asarray(dot(direction, point) - radius * np.sqrt(np.maximum(1.0 - slope * slope, 0.0)))
 
         least = np.minimum(
-            over(self.start[:, which], self.tangent_start[:, which]),
-            over(self.end[:, which], self.tangent_end[:, which]),
+            over(self.start.take(which, axis=1), self.tangent_start.take(which, axis=1)),
+            over(self.end.take(which, axis=1), self.tangent_end.take(which, axis=1)),
         )
-        u, v = dot(direction, self.middle[:, which]), dot(direction, self.across[:, which])
+        u, v = (
+            dot(direction, self.middle.take(which, axis=1)),
+            dot(direction, self.across.take(which, axis=1)),
+        )
         reach = np.sqrt(u * u + v * v)
         turns = self.bent[which] & (-u >= np.cos(self.half[which]) * reach)
-        bottom = dot(direction, self.center[:, which]) - self.bend_radius[which] * reach - radius
+        bottom = dot(direction, self.center.take(which, axis=1)) - self.bend_radius[which] * reach - radius
         return np.where(turns, np.minimum(least, bottom), least)

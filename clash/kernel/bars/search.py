@@ -21,10 +21,10 @@ from numpy.typing import NDArray
 from clash.gap_table import Index
 from clash.kernel.bars.feet import Arcs, Place, Segments, Sets
 from clash.kernel.bars.pieces import Mask
-from clash.kernel.bars.vec import dot, minus
+from clash.kernel.bars.vec import dot, minus, picked
 from models.motion import Array
 
-STEPS = 6
+STEPS = 4
 """How many steps a quarter circle is sampled in at first."""
 CUT = 4
 """How many steps a doubtful step is cut into."""
@@ -79,14 +79,21 @@ def minima_along(arcs: Arcs, sets: Sets, limit: Array, least_only: Mask) -> Mini
     limit = limit.copy()
     quarters = np.maximum(np.ceil(arcs.half * (4.0 / pi) - 1e-9), 1.0).astype(np.intp)
     found: list[Minima] = []
-    for quarter in range(1, int(quarters.max(initial=0)) + 1):
+    doubtful: list[tuple[Arcs, Index]] = []
+    for quarter in np.flatnonzero(np.bincount(quarters, minlength=1)):
         which = np.flatnonzero(quarters == quarter)
-        todo = _Problems(arcs.take(which), sets.take(which), which, STEPS * quarter, whole=True)
-        for _ in range(CUTS):
-            if not len(todo.name):
-                break
-            minima, todo = _sampled(todo, limit, least_only)
-            found.append(minima)
+        whole = _Problems(arcs.take(which), sets.take(which), which, STEPS * int(quarter), whole=True)
+        minima, parts, name = _sampled(whole, limit, least_only)
+        found.append(minima)
+        doubtful.append((parts, name))
+    for _ in range(CUTS):
+        name = np.concatenate([n for _, n in doubtful]) if doubtful else np.zeros(0, np.intp)
+        if not len(name):
+            break
+        todo = _Problems(Arcs.join([p for p, _ in doubtful]), sets.take(name), name, CUT, whole=False)
+        minima, parts, name = _sampled(todo, limit, least_only)
+        found.append(minima)
+        doubtful = [(parts, name)]
     if not found:
         nowhere, nothing = np.zeros((3, 0)), np.zeros(0, np.int8)
         return Minima(np.zeros(0, np.intp), nowhere, nowhere, nothing, nothing)
@@ -99,7 +106,7 @@ def minima_along(arcs: Arcs, sets: Sets, limit: Array, least_only: Mask) -> Mini
     )
 
 
-def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _Problems]:
+def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, Arcs, Index]:
     """The minima that samples show, and the steps that have to be cut smaller.
 
     `limit` is lowered in place.
@@ -118,88 +125,115 @@ def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, _
     single = least_only[name]
     np.minimum.at(limit, name[single], distance[least, everyone][single])
     length = arcs.radius * arcs.half * (2.0 / steps)
-    falls, rises = slope[:-1] < -noise[:-1], slope[1:] >= -noise[1:]
+    falls, rises = slope[:-1] < -noise[:-1], slope[1:] > noise[1:]
     near = (distance[:-1] + distance[1:] - length) / 2.0 < limit[name]
     row, column = np.nonzero(falls & rises & near)
     refined = _refined(arcs.take(column), todo.sets.take(column), turn, slope, row, column)
     turned_apart = minus(refined[0], refined[1])
     single = least_only[name[column]]
     np.minimum.at(limit, name[column[single]], np.sqrt(dot(turned_apart, turned_apart))[single])
-    # a level stretch has no turn to be found: its least sample stands for it
-    level = np.flatnonzero(np.abs(slope[least, everyone]) <= noise[least, everyone])
+    # a sample that lies level is no turn between two others: it stands for itself
+    level = np.nonzero((np.abs(slope) <= noise) & (distance <= limit[name] + 1e-9))
     ends = everyone if todo.whole else everyone[:0]
-    pick_row = np.concatenate(
-        [np.zeros(len(ends), np.intp), np.full(len(ends), steps, np.intp), least[level]]
-    )
-    pick_column = np.concatenate([ends, ends, level])
+    pick_row = np.concatenate([np.zeros(len(ends), np.intp), np.full(len(ends), steps, np.intp), level[0]])
+    pick_column = np.concatenate([ends, ends, level[1]])
     if todo.whole:
         arc_place = (pick_row == steps).astype(np.int8) - (pick_row == 0).astype(np.int8)
     else:
         arc_place = np.zeros(len(pick_row), np.int8)
     minima = Minima(
         np.concatenate([name[pick_column], name[column]]),
-        np.concatenate([point[:, pick_row, pick_column], refined[0]], axis=1),
-        np.concatenate([foot[:, pick_row, pick_column], refined[1]], axis=1),
+        np.concatenate([picked(point, pick_row, pick_column), refined[0]], axis=1),
+        np.concatenate([picked(foot, pick_row, pick_column), refined[1]], axis=1),
         np.concatenate([arc_place, np.zeros(len(column), np.int8)]),
         np.concatenate([place[pick_row, pick_column], refined[2]]),
     )
-    row, column = _doubtful(todo, point, place, square, slope, near, falls & rises, limit)
-    middle = (turn[row, column] + turn[row + 1, column]) / 2.0
-    return minima, _Problems(
-        arcs.take(column).part(middle, arcs.half[column] / steps),
-        todo.sets.take(column),
-        name[column],
-        CUT,
-        whole=False,
+    row, column = _doubtful(
+        todo, _Samples(point, tangent, apart, place, square, slope), near, falls & rises, limit
     )
+    middle = (turn[row, column] + turn[row + 1, column]) / 2.0
+    return minima, arcs.take(column).part(middle, arcs.half[column] / steps), name[column]
 
 
-def _doubtful(
-    todo: _Problems,
-    point: Array,
-    place: Place,
-    square: Array,
-    slope: Array,
-    near: Mask,
-    turns: Mask,
-    limit: Array,
-) -> tuple[Index, Index]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Samples:
+    """Samples of arcs, (..., steps + 1, n): points, unit tangents, lines from their feet, places of the feet.
+
+    square: mm2, squared distances; slope: mm, of half the squared distance along the arc.
+    """
+
+    point: Array
+    tangent: Array
+    apart: Array
+    place: Place
+    square: Array
+    slope: Array
+
+
+def _doubtful(todo: _Problems, at: _Samples, near: Mask, turns: Mask, limit: Array) -> tuple[Index, Index]:
     """Steps (rows) of problems (columns) that may hide a dip that could win.
 
-    With q half the squared distance and s the length along the arc, dq/ds falls at a rate of at most
-    distance / radius + the set's own bend; a dip needs it to fall from its value at one end to nothing. Where
-    a dip was found already a second one needs the nearest point to change from a segment to its end, or a
-    set that is no segment.
+    With q half the squared distance and s the length along the arc, the slope dq/ds falls at a bounded rate;
+    a dip needs it to fall from its value at one end to nothing. Where a dip was found already a second one
+    needs the nearest point to pass onto the end of a segment, or a set that is no segment.
     """
+    length = todo.arcs.radius * todo.arcs.half * (2.0 / todo.steps)
+    rising = at.slope[:-1] > 0.0
+    start = np.where(rising, at.square[:-1], at.square[1:])
+    steep = np.abs(np.where(rising, at.slope[:-1], at.slope[1:]))
+    farthest = np.sqrt(np.maximum(at.square[:-1], at.square[1:])) + length / 2.0
+    win = np.maximum(limit[todo.name] - DIP, 0.0) ** 2
+    turned = turns & (at.place[:-1] != at.place[1:]) if isinstance(todo.sets, Segments) else turns
+
+    def doubt(fall: Array, row: Index | slice, column: Index | slice) -> Mask:
+        dip = (steep[row, column] < fall) & (start[row, column] - fall * length[column] < win[column])
+        second = turned[row, column] & (fall * length[column] > 2.0 * DIP * farthest[row, column])
+        return np.asarray(second | (dip & ~turns[row, column]))
+
+    if not isinstance(todo.sets, Arcs):  # off a convex set the curve of the arc is all that can turn it down
+        near = near & doubt(farthest * (length / todo.arcs.radius), slice(None), slice(None))
     row, column = np.nonzero(near)
-    arcs, name = todo.arcs, todo.name[column]
-    length = (arcs.radius * arcs.half * (2.0 / todo.steps))[column]
-    first, last = square[row, column], square[row + 1, column]
-    farthest = np.sqrt(np.maximum(first, last)) + length / 2.0
-    rate = farthest / arcs.radius[column]
-    begins, ends = place[row, column], place[row + 1, column]
-    if isinstance(todo.sets, Arcs):
-        rate += todo.sets.take(column).bend_at(point[:, row, column], point[:, row + 1, column], length)
+    rate = _fall_rate(todo.arcs.take(column), todo.sets.take(column), at, row, column, length[column])
+    sure = doubt(rate * length[column], row, column)
+    return row[sure], column[sure]
+
+
+def _fall_rate(arcs: Arcs, sets: Sets, at: _Samples, row: Index, column: Index, length: Array) -> Array:
+    """(k,) the most that the slope of q can fall per mm, over steps `row` of arcs.
+
+    Its change is T . H T - (x - foot) . (x - center) / radius2, T the tangent and H half the second
+    derivative
+    of the squared distance to the set: I - d d' off a segment of direction d, I off its ends, positive
+    semidefinite off any convex set, and off a circle 1 - its radius / rho along it, rho being the distance
+    to its axis. Between two samples the second term changes by no more than (2 / radius + distance / radius2)
+    a mm.
+    """
+    center, radius2 = arcs.center, arcs.radius**2
+    both = (row, row + 1)
+    out = [
+        dot(picked(at.apart, r, column), minus(picked(at.point, r, column), center)) / radius2 for r in both
+    ]
+    farthest = np.sqrt(np.maximum(*(at.square[r, column] for r in both))) + length / 2.0
+    turning = np.maximum(*out) + length / 2.0 * (2.0 / arcs.radius + farthest / radius2)
+    turning = np.minimum(turning, farthest / arcs.radius)
+    if isinstance(sets, Segments):
+        lean = np.maximum(*(np.abs(dot(picked(at.tangent, r, column), sets.direction)) for r in both))
+        lean = np.minimum(lean + length / (2.0 * arcs.radius), 1.0)
+        return np.asarray(np.maximum(turning + lean * lean - 1.0, 0.0))
+    if isinstance(sets, Arcs):
+        one, other = (picked(at.point, r, column) for r in both)
+        rate: Array = np.maximum(turning + sets.bend_between(one, other, length) - 1.0, 0.0)
         # where the nearest end of the other arc changes, the slope drops at once
-        rate[begins * ends < 0] = np.inf
-    fall = rate * length
-    rising = slope[row, column] > 0.0
-    start = np.where(rising, first, last)
-    steep = np.abs(np.where(rising, slope[row, column], slope[row + 1, column]))
-    win = np.maximum(limit[name] - DIP, 0.0)
-    hidden = (steep <= fall) & (start - fall * length < win * win)
-    second = fall * length > 2.0 * DIP * farthest
-    if isinstance(todo.sets, Segments):
-        second &= begins != ends
-    doubt = np.where(turns[row, column], second, hidden)
-    return row[doubt], column[doubt]
+        rate[at.place[row, column] * at.place[row + 1, column] < 0] = np.inf
+        return rate
+    return np.asarray(np.maximum(turning, 0.0))
 
 
 def _refined(
     arcs: Arcs, sets: Sets, turn: Array, slope: Array, row: NDArray[np.intp], column: NDArray[np.intp]
 ) -> tuple[Array, Array, Place]:
     low, high = turn[row, column], turn[row + 1, column]
-    at_low, at_high = slope[row, column], np.maximum(slope[row + 1, column], 1e-300)
+    at_low, at_high = slope[row, column], slope[row + 1, column]
     last = np.zeros(len(low), dtype=np.int8)
     for _ in range(ROUNDS):
         middle = (low * at_high - high * at_low) / (at_high - at_low)

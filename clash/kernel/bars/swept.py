@@ -36,7 +36,7 @@ TOUCH = 1e-7
 
 
 def swept_swept(table: SweptTable, i: Index, j: Index, within: float = np.inf) -> Nearest:
-    """Gaps between solids i and j (n,) of a table; inf where they are surely farther apart than `within` mm.
+    """Gaps between solids i and j (n,) of a table; what is farther apart than `within` mm may be told as inf.
 
     Memory: about 100 bytes a pair of pieces; the caller bounds n.
     """
@@ -49,8 +49,17 @@ def swept_swept(table: SweptTable, i: Index, j: Index, within: float = np.inf) -
     undecided = _straights(best, pieces, near.take(~bend))
     curved = near.take(bend & (near.floor < best.limit(near.pair) - SLACK))
     floor = floor_of_bends(pieces, curved)
-    curved = curved.take(floor < best.limit(curved.pair) - SLACK)
-    _ends(best, pieces, PiecePairs.join([undecided, _bends(best, pieces, curved)]))
+    curved = PiecePairs(curved.pair, curved.a, curved.b, floor)
+    likely = np.lexsort((floor, curved.pair))
+    first = np.diff(curved.pair[likely], prepend=-1) > 0
+    for which in (
+        likely[first],
+        likely[~first],
+    ):  # the likeliest of each pair of bars, then what can still win
+        some = curved.take(which)
+        some = some.take(some.floor < best.limit(some.pair) - SLACK)
+        undecided = PiecePairs.join([undecided, _bends(best, pieces, some)])
+    _ends(best, pieces, undecided)
     return best.nearest()
 
 
@@ -106,22 +115,26 @@ def _bends(best: Best, pieces: Pieces, near: PiecePairs) -> PiecePairs:
 def _ends(best: Best, pieces: Pieces, near: PiecePairs) -> None:
     """Measure the flat ends of pieces whose centerlines could not decide."""
     near = near.take(near.floor < best.limit(near.pair) - SLACK)
-    for swapped in (False, True):
-        for at_end in (False, True):
-            _end_to_barrel(best, pieces, near, swapped, at_end)
-    for a_end in (False, True):
-        for b_end in (False, True):
-            _end_to_end(best, pieces, near, a_end, b_end)
+    k = len(near.pair)
+    row, swapped = np.tile(np.arange(k), 4), np.repeat([False, False, True, True], k)
+    at_end = np.repeat([False, True, False, True], k)
+    one = np.where(swapped, near.b[row], near.a[row])
+    free = np.flatnonzero(pieces.is_free(one, at_end))
+    _ends_to_barrels(best, pieces, near.take(row[free]), swapped[free], at_end[free])
+    near = near.take(near.floor < best.limit(near.pair) - SLACK)
+    k = len(near.pair)
+    row = np.tile(np.arange(k), 4)
+    a_end, b_end = np.repeat([False, False, True, True], k), np.repeat([False, True, False, True], k)
+    both = pieces.is_free(near.a[row], a_end) & pieces.is_free(near.b[row], b_end)
+    _ends_to_ends(best, pieces, near.take(row[both]), a_end[both], b_end[both])
 
 
-def _end_to_barrel(best: Best, pieces: Pieces, near: PiecePairs, swapped: bool, at_end: bool) -> None:
-    one, other = (near.b, near.a) if swapped else (near.a, near.b)
-    free = pieces.free_end if at_end else pieces.free_start
+def _ends_to_barrels(best: Best, pieces: Pieces, near: PiecePairs, swapped: Mask, at_end: Mask) -> None:
+    """The ends of a (of b where swapped) against the centerlines of b (of a)."""
+    one, other = np.where(swapped, near.b, near.a), np.where(swapped, near.a, near.b)
     for bent in (False, True):
-        which = np.flatnonzero(free[one] & (pieces.bent[other] == bent))
-        if not len(which):
-            continue
-        disks = pieces.ends(one[which], at_end)
+        which = np.flatnonzero(pieces.bent[other] == bent)
+        disks = pieces.ends(one[which], at_end[which])
         sets = pieces.arcs(other[which]) if bent else pieces.segments(other[which])
         foot, _ = sets.feet(disks.center)
         limit = best.limit(near.pair[which]) + pieces.radius[other[which]]
@@ -135,38 +148,37 @@ def _end_to_barrel(best: Best, pieces: Pieces, near: PiecePairs, swapped: bool, 
             which, on_disk, on_line, place = which[found.problem], found.on_set, found.on_arc, found.arc_place
         else:
             on_disk, on_line, place = disk_to_segment(disks, pieces.segments(other[which]))
-        _offer_end(best, pieces, near.take(which), swapped, on_disk, on_line, place)
+        _offer_ends(best, pieces, near.take(which), swapped[which], on_disk, on_line, place)
 
 
-def _offer_end(
-    best: Best, pieces: Pieces, near: PiecePairs, swapped: bool, on_disk: Array, on_line: Array, place: Place
+def _offer_ends(
+    best: Best, pieces: Pieces, near: PiecePairs, swapped: Mask, on_disk: Array, on_line: Array, place: Place
 ) -> None:
-    other = near.a if swapped else near.b
+    other = np.where(swapped, near.a, near.b)
     line = minus(on_line, on_disk)
     distance = norm(line)
     gap = distance - pieces.radius[other]
     free, leans, dropped = leaning(pieces, other, place, line, distance)
     good = np.flatnonzero(~(leans | dropped | (free & (gap < 0.0))))
-    if not len(good):
-        return
-    away = line[:, good] / np.where(distance[good] > 0.0, distance[good], 1.0)
-    flat = on_disk[:, good]
-    barrel = np.where(gap[good] < 0.0, flat, on_line[:, good] - pieces.radius[other[good]] * away)
-    gap = capped(pieces, near.a[good], near.b[good], gap[good])
-    best.offer(near.pair[good], gap, barrel if swapped else flat, flat if swapped else barrel)
+    away = line.take(good, axis=1) / np.where(distance[good] > 0.0, distance[good], 1.0)
+    flat = on_disk.take(good, axis=1)
+    barrel = np.where(gap[good] < 0.0, flat, on_line.take(good, axis=1) - pieces.radius[other[good]] * away)
+    turned = swapped[good]
+    best.offer(
+        near.pair[good],
+        capped(pieces, near.a[good], near.b[good], gap[good]),
+        np.where(turned, barrel, flat),
+        np.where(turned, flat, barrel),
+    )
 
 
-def _end_to_end(best: Best, pieces: Pieces, near: PiecePairs, a_end: bool, b_end: bool) -> None:
-    free_a = (pieces.free_end if a_end else pieces.free_start)[near.a]
-    free_b = (pieces.free_end if b_end else pieces.free_start)[near.b]
-    near = near.take(free_a & free_b)
+def _ends_to_ends(best: Best, pieces: Pieces, near: PiecePairs, a_end: Mask, b_end: Mask) -> None:
     disk_a, disk_b = pieces.ends(near.a, a_end), pieces.ends(near.b, b_end)
     limit = best.limit(near.pair)
-    floor = norm(minus(disk_a.center, disk_b.center)) - disk_a.radius - disk_b.radius
-    worth: Mask = floor < limit
-    if not worth.any():
+    apart = norm(minus(disk_a.center, disk_b.center)) - disk_a.radius - disk_b.radius
+    which = np.flatnonzero(apart < limit)
+    if not len(which):
         return
-    which = np.flatnonzero(worth)
     near, disk_a, disk_b, limit = near.take(which), disk_a.take(which), disk_b.take(which), limit[which]
     on_a, on_b = disk_to_disk(disk_a, disk_b, np.maximum(limit, TOUCH))
     distance = norm(minus(on_a, on_b))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from clash.gap_table import Index
 from models.motion import Array
 
 
@@ -30,6 +31,11 @@ def minus(a: Array, b: Array) -> Array:
     for k in range(3):
         np.subtract(a[k], b[k], out=out[k])
     return out
+
+
+def picked(a: Array, row: Index, column: Index) -> Array:
+    """(3, k): a[:, row, column] of a (3, r, n) array, several times faster."""
+    return np.asarray(a.reshape(3, -1).take(row * a.shape[2] + column, axis=1))
 
 
 def along(start: Array, step: Array, direction: Array) -> Array:

@@ -137,7 +137,8 @@ def walls_near(prisms: PrismTable, prism: Index, lo: Array, hi: Array, cut: Arra
 
 
 def offer_probes(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
-    """Points of the centerline above, below or inside a prism: knots, and where a bend is highest and lowest.
+    """Points of the centerline above, below or inside a prism: knots, where a bend is highest and lowest, and
+    where the centerline runs through at half height.
 
     Where the centerline runs level, the bar's side is nearer than the point by the radius.
     """
@@ -154,12 +155,36 @@ def offer_probes(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
             on = np.flatnonzero((t < curve.span) & (np.abs(curve.v[2]) + np.abs(curve.w[2]) > 0.0))
             at = curve.take(on).at(t[on])[0]
             points.append((k[on], at, np.ones(len(on), dtype=bool)))
+    middle = (prisms.bottom[pieces.prism] + prisms.top[pieces.prism]) / 2.0
+    k = np.flatnonzero((pieces.lo[2] < middle) & (pieces.hi[2] > middle))
+    if len(k):
+        for t, on in _through(pieces.curve.take(k), pieces.bent[k], middle[k]):
+            at = pieces.curve.take(k[on]).at(t[on])[0]
+            points.append((k[on], at, np.zeros(len(on), dtype=bool)))
     row = np.concatenate([p[0] for p in points])
     at = np.concatenate([p[1] for p in points], axis=1)
     level = np.concatenate([p[2] for p in points])
     offer_points(
         best, prisms, pieces.pair[row], pieces.prism[row], at, np.where(level, pieces.radius[row], 0.0)
     )
+
+
+def _through(curve: Curves, bent: Flags, height: Array) -> list[tuple[Array, Index]]:
+    """Where curves run through heights (n,): t (n,), and the rows of which it is so."""
+    rise = curve.u[2]
+    t = (height - curve.base[2]) / np.where(rise != 0.0, rise, np.inf)
+    out = [(t, np.flatnonzero(~bent & (rise != 0.0) & (t >= 0.0) & (t <= 1.0)))]
+    k = np.flatnonzero(bent)
+    if len(k):
+        level = height[k] - curve.base[2, k]
+        size = np.hypot(curve.w[2, k], curve.v[2, k])
+        crest = np.arctan2(curve.v[2, k], curve.w[2, k])
+        half = np.arccos(np.clip(level / np.where(size > 0.0, size, np.inf), -1.0, 1.0))
+        for turn in (half, -half):
+            t = np.zeros(len(rise))
+            t[k] = np.mod(crest + turn, 2 * np.pi)
+            out.append((t, k[(np.abs(level) <= size) & (t[k] <= curve.span[k])]))
+    return out
 
 
 def offer_points(best: Best, prisms: PrismTable, pair: Index, prism: Index, at: Array, shrink: Array) -> None:
@@ -195,7 +220,9 @@ def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
         dist = np.sqrt(np.sum(off * off, axis=0))
         slope = np.sum(off * some.u, axis=0)
         speed = some.speed
-        square = ((t > 0.0) & (t < 1.0)) | (np.abs(slope) <= SQUARE * speed * dist)
+        # a centerline that only just ends on a wall says nothing of directions: its depth decides (see
+        # `depths`)
+        square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * speed * dist) & (dist > 0.0))
         _offer_side(best, pieces.take(rows), dist, point, foot, square)
     for arc_wall, bent_piece in ((True, False), (False, True), (True, True)):
         k = np.flatnonzero((bent == bent_piece) & (walls.edges.arc == arc_wall))
@@ -212,7 +239,7 @@ def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
         side, curve = walls.take(k), pieces.curve.take(rows)
         radius, gap = pieces.radius[rows], best.gap[pieces.pair[rows]]
         nodes = even_nodes(curve.span, 7) if bent_piece else line_nodes(curve, side)
-        dist, t = search(curve, side, nodes, gap + radius - CLOSER, False)
+        dist, t = search(curve, side, nodes, gap + radius - CLOSER, radius == 0.0)
         found = np.flatnonzero(np.isfinite(dist))
         point = curve.take(found).at(t[found])[0]
         foot = side.take(found).feet(point)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from clash.kernel.prism_table import PrismTable
@@ -13,68 +15,84 @@ from clash.kernel.prisms.walls import Curves
 from clash.kernel.tables import Index, SweptTable
 from models.motion import Array
 
-_STEPS = 33
-_GOLDEN = (5.0**0.5 - 1.0) / 2.0
+_STEPS = 17
+_ROUNDS = 6
+_FINER = np.linspace(-1.0, 1.0, 9)[:, None]
 
 
 def depths(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> tuple[Array, Array]:
-    """Depth (n,) of bars i in prisms j, positive where they overlap, and a point (n, 3) there, in the pier's
-    frame.
+    """Depth (n,) of bars i in prisms j, positive where they overlap, and a point (n, 3) there.
 
-    The depth is the greatest, along the centerline, of the radius (or of the distance to a free flat end,
-    where that is less) plus how deep the centerline lies inside the prism; round the rim of a flat end, of
-    how deep the rim lies inside. It goes to zero as the two come to touch. Sampled, then refined to 1e-6 mm
-    about the best sample.
+    The point is in the prism's own frame. The depth is the greatest, along the centerline, of the radius (or
+    of the distance to a free flat end, where that is less) plus how deep the centerline lies inside the
+    prism. Where that is less than the radius, the rims of flat ends count as well: how deep they lie inside.
+    It goes to zero as the two come to touch. Sampled (17 points a piece), then refined about the best sample.
     """
     spread = Ragged.of(swept.first, i)
     prism = j[spread.row]
-    radius = swept.radius[i[spread.row]]
-    pieces = Pieces.of(swept, prisms, spread.row, spread.item, prism, radius)
+    pieces = Pieces.of(swept, prisms, spread.row, spread.item, prism, swept.radius[i[spread.row]])
     lengths = pieces.curve.speed * pieces.curve.span
-    total = np.cumsum(lengths)
-    before = total - lengths - (total - lengths)[spread.offset][spread.row]
+    before = np.cumsum(lengths) - lengths
+    before -= before[spread.offset][spread.row]
     whole = np.add.reduceat(lengths, spread.offset)[spread.row]
-    disks = Disks.of(pieces)
-    rims = disks.rims
+    apart = np.maximum(prisms.bottom[prism] - pieces.hi[2], pieces.lo[2] - prisms.top[prism])
+    for axis in (0, 1):
+        low, high = prisms.plan_lo[prism, axis], prisms.plan_hi[prism, axis]
+        apart = np.maximum(apart, np.maximum(low - pieces.hi[axis], pieces.lo[axis] - high))
+    k = np.flatnonzero(apart <= 1e-6)
+    depth, at = np.full(len(i), -np.inf), np.zeros((3, len(i)))
+    deepest(depth, at, prisms, Reach(pieces.take(k), pieces.curve.take(k), before[k], whole[k]))
 
-    curves = Curves(
-        *(
-            np.concatenate([getattr(pieces.curve, name), getattr(rims, name)], axis=-1)
-            for name in ("base", "u", "w", "v", "span")
-        )
-    )
-    pair = np.concatenate([pieces.pair, disks.pair])
-    prism = np.concatenate([prism, disks.prism])
-    count = len(disks.pair)
-    radius = np.concatenate([radius, np.zeros(count)])
-    start = np.concatenate([before, np.zeros(count)])
-    whole = np.concatenate([whole, np.full(count, np.inf)])
+    shallow = np.flatnonzero((depth < pieces.radius[spread.offset])[pieces.pair[k]])
+    disks = Disks.of(pieces.take(k[shallow]))
+    if len(disks.pair):
+        count = len(disks.pair)
+        deepest(depth, at, prisms, Reach(disks, disks.rims, np.zeros(count), np.full(count, -np.inf)))
+    return depth, np.ascontiguousarray(at.T)
 
-    def reach(k: Index, t: Array) -> Array:
-        some = curves.take(k)
-        along = start[k] + some.speed * t
-        ball = np.minimum(radius[k], np.minimum(along, whole[k] - along))
-        return np.asarray(np.maximum(ball, 0.0) - signed_distance(prisms, prism[k], some.at(t)[0].T))
 
-    everything = np.arange(len(pair))
-    nodes = np.linspace(0.0, 1.0, _STEPS)[:, None] * curves.span
-    sampled = np.stack([reach(everything, t) for t in nodes])
-    top = np.argmax(sampled, axis=0)
-    value = sampled[top, everything]
-    order = np.argsort(value, kind="stable")
-    leader = np.zeros(len(i), dtype=np.intp)
+@dataclass(frozen=True, slots=True, eq=False)
+class Reach:
+    """Curves to be looked along: centerlines, or rims (whose `whole` is minus infinity: no radius reaches
+    past).
+    """
+
+    of: Pieces | Disks
+    curves: Curves
+    before: Array
+    whole: Array
+
+    def at(self, prisms: PrismTable, k: Index, t: Array) -> tuple[Array, Array]:
+        """Depth (n,) of curves k at t, and the points (3, n)."""
+        some = self.curves.take(k)
+        along = self.before[k] + some.speed * t
+        ball = np.minimum(self.of.radius[k], np.minimum(along, self.whole[k] - along))
+        point = some.at(t)[0]
+        return np.maximum(ball, 0.0) - signed_distance(prisms, self.of.prism[k], point.T), point
+
+
+def deepest(depth: Array, at: Array, prisms: PrismTable, reach: Reach) -> None:
+    """Raise depth (n,) and at (3, n) of the pairs that these curves belong to."""
+    pair, span = reach.of.pair, reach.curves.span
+    m = len(pair)
+    if m == 0:
+        return
+    nodes = np.linspace(0.0, 1.0, _STEPS)[:, None] * span
+    value = reach.at(prisms, np.tile(np.arange(m), _STEPS), nodes.ravel())[0].reshape(nodes.shape)
+    top = np.argmax(value, axis=0)
+    order = np.argsort(value[top, np.arange(m)], kind="stable")
+    leader = np.full(len(depth), -1, dtype=np.intp)
     leader[pair[order]] = order
-    step = curves.span[leader] / (_STEPS - 1)
-    at = nodes[top[leader], leader]
-    closed = np.isinf(whole[leader])
-    lo = np.where(closed, at - step, np.maximum(at - step, 0.0))
-    hi = np.where(closed, at + step, np.minimum(at + step, curves.span[leader]))
-    for _ in range(40):
-        a, b = hi - (hi - lo) * _GOLDEN, lo + (hi - lo) * _GOLDEN
-        rising = reach(leader, a) < reach(leader, b)
-        lo, hi = np.where(rising, a, lo), np.where(rising, hi, b)
-    refined = reach(leader, (lo + hi) / 2.0)
-    better = refined > value[leader]
-    at = np.where(better, (lo + hi) / 2.0, at)
-    points = prisms.from_own(prism[leader], curves.take(leader).at(at)[0].T)
-    return np.where(better, refined, value[leader]), points
+    rows = np.flatnonzero(leader >= 0)
+    leader = leader[rows]
+    t, step = nodes[top[leader], leader], span[leader] / (_STEPS - 1)
+    closed = np.isneginf(reach.whole[leader])
+    for _ in range(_ROUNDS):
+        finer = t + step * _FINER
+        finer = np.where(closed, finer, np.clip(finer, 0.0, span[leader]))
+        value = reach.at(prisms, np.tile(leader, len(_FINER)), finer.ravel())[0].reshape(finer.shape)
+        t = finer[np.argmax(value, axis=0), np.arange(len(leader))]
+        step = step / 4.0
+    found, point = reach.at(prisms, leader, t)
+    better = np.flatnonzero(found > depth[rows])
+    depth[rows[better]], at[:, rows[better]] = found[better], point[:, better]

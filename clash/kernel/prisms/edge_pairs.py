@@ -88,10 +88,10 @@ def _segment_and_arc(
     middle = ((arc.cx - line.sx) * dx + (arc.cy - line.sy) * dy) / length2
     off2 = (line.sx + middle * dx - arc.cx) ** 2 + (line.sy + middle * dy - arc.cy) ** 2
     half = np.sqrt(np.maximum(arc.radius**2 - off2, 0.0) / length2)
-    out = []
-    for t in (middle, middle - half, middle + half):
-        out.append((np.stack([line.sx + t * dx, line.sy + t * dy]), np.asarray((t > 0.0) & (t < 1.0))))
-    return out
+    return [
+        (np.stack([line.sx + t * dx, line.sy + t * dy]), np.asarray((t > 0.0) & (t < 1.0)))
+        for t in (middle, middle - half, middle + half)
+    ]
 
 
 def arc_points_toward(one: Edges, two: Edges) -> list[Array]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from clash.kernel.prism_table import PrismTable
-from clash.kernel.prisms.bar_sides import CLOSER, Pieces, offer_points, walls_near
+from clash.kernel.prisms.bar_sides import CLOSER, Flags, Pieces, offer_points, walls_near
 from clash.kernel.prisms.best import Best
 from clash.kernel.prisms.walls import Curves, Walls, even_nodes, search
 from clash.kernel.tables import Index
@@ -47,13 +47,22 @@ class Disks:
     @property
     def rims(self) -> Curves:
         """The circle round each."""
-        n = self.out
-        # the coordinate axis that the normal leans on least gives a well-turned first arm
-        helper = np.zeros_like(n)
-        helper[np.argmin(np.abs(n), axis=0), np.arange(n.shape[1])] = 1.0
-        w = np.cross(n, helper, axis=0)
-        w = w / np.sqrt(np.sum(w * w, axis=0)) * self.radius
-        return Curves.arcs(self.center, w, np.cross(n, w, axis=0), np.full(n.shape[1], 2 * np.pi))
+        return rims_of(self.center, self.out, self.radius)
+
+
+def rims_of(center: Array, out: Array, radius: Array, level: Flags | bool = False) -> Curves:
+    """Circles about centers (3, n), square to out (3, n); where `level`, the ellipse that a level cut
+    leaves.
+    """
+    # the coordinate axis that the normal leans on least gives a well-turned first arm
+    helper = np.zeros_like(out)
+    helper[np.argmin(np.abs(out), axis=0), np.arange(out.shape[1])] = 1.0
+    w = np.cross(out, helper, axis=0)
+    w = w / np.sqrt(np.sum(w * w, axis=0)) * radius
+    v = np.cross(out, w, axis=0)
+    rise = np.where(level, out[2], 1.0)
+    w, v = (arm - np.where(level, arm[2] / rise, 0.0) * out for arm in (w, v))
+    return Curves.arcs(center, w, v, np.full(out.shape[1], 2 * np.pi))
 
 
 def offer_ends(best: Best, prisms: PrismTable, disks: Disks) -> None:
@@ -108,8 +117,15 @@ def _offer_steepest(best: Best, prisms: PrismTable, disks: Disks) -> None:
     size = np.sqrt(np.sum(steep * steep, axis=0))
     k = np.flatnonzero(size > 1e-9)
     arm = steep[:, k] / size[k] * disks.radius[k]
-    at = np.concatenate([disks.center, disks.center[:, k] + arm, disks.center[:, k] - arm], axis=1)
-    row = np.concatenate([np.arange(len(disks.pair)), k, k])
+    # a rim that reaches through a prism from face to face has a point inside at half its height
+    prism = disks.prism[k]
+    rise = (prisms.bottom[prism] + prisms.top[prism]) / 2.0 - disks.center[2, k]
+    m = np.flatnonzero(np.abs(rise) <= arm[2])
+    share = rise[m] / np.where(arm[2, m] > 0.0, arm[2, m], 1.0)
+    level = np.cross(n[:, k[m]], arm[:, m], axis=0) * np.sqrt(np.maximum(1.0 - share**2, 0.0))
+    half = disks.center[:, k[m]] + arm[:, m] * share + level
+    at = np.concatenate([disks.center, disks.center[:, k] + arm, disks.center[:, k] - arm, half], axis=1)
+    row = np.concatenate([np.arange(len(disks.pair)), k, k, k[m]])
     offer_points(best, prisms, disks.pair[row], disks.prism[row], at, np.zeros(len(row)))
 
 

@@ -87,16 +87,41 @@ def inside(prisms: PrismTable, which: Index, x: Array, y: Array) -> Flags:
 
 
 def boundary(prisms: PrismTable, which: Index, x: Array, y: Array) -> tuple[Array, Array, Array]:
-    """Signed plan distance (k,) of points to the outlines of prisms `which`, negative inside, and the foot
-    (fx, fy).
+    """Signed plan distance (k,) of points to the outlines of prisms `which`, and the foot (fx, fy).
+
+    Negative inside. All in the prisms' own frames.
     """
     spread = Ragged.of(prisms.first, which)
-    edges = prisms.edges.take(spread.item)
-    px, py = x[spread.row], y[spread.row]
-    fx, fy = feet(edges, px, py)
-    low, at = spread.least((px - fx) ** 2 + (py - fy) ** 2)
-    sign = np.where(spread.odd(crossings(edges, px, py)), -1.0, 1.0)
-    return sign * np.sqrt(low), fx[at], fy[at]
+    item, px, py = spread.item, x[spread.row], y[spread.row]
+    d2, flip = np.empty(len(item)), np.empty(len(item), dtype=bool)
+    arc = prisms.edges.arc[item]
+    k = np.flatnonzero(~arc)
+    if len(k):
+        _straight(prisms.edges, item[k], px[k], py[k], k, d2, flip)
+    k = np.flatnonzero(arc)
+    if len(k):
+        edges = prisms.edges.take(item[k])
+        qx, qy = px[k], py[k]
+        fx, fy = _arc_feet(edges, qx, qy)
+        d2[k] = (qx - fx) ** 2 + (qy - fy) ** 2
+        flip[k] = crossings(edges, qx, qy)
+    low, at = spread.least(d2)
+    fx, fy = feet(prisms.edges.take(item[at]), x, y)
+    return np.where(spread.odd(flip), -1.0, 1.0) * np.sqrt(low), fx, fy
+
+
+def _straight(edges: Edges, item: Index, x: Array, y: Array, k: Index, d2: Array, flip: Flags) -> None:
+    """Squared distances and crossings of straight edges `item`, written to rows k."""
+    sx, sy, ey = edges.sx[item], edges.sy[item], edges.ey[item]
+    dx, dy = edges.ex[item] - sx, ey - sy
+    rx, ry = x - sx, y - sy
+    t = (rx * dx + ry * dy) / (dx * dx + dy * dy)
+    t = np.minimum(np.maximum(t, 0.0), 1.0)
+    cross = dx * ry - rx * dy
+    flip[k] = ((sy <= y) & (y < ey) & (cross > 0.0)) | ((ey <= y) & (y < sy) & (cross < 0.0))
+    rx -= t * dx
+    ry -= t * dy
+    d2[k] = rx * rx + ry * ry
 
 
 def signed_distance(prisms: PrismTable, which: Index, points: Array) -> Array:

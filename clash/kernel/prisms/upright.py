@@ -58,4 +58,4 @@ def offer_upright(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
     share = np.where(flat > 0.0, np.minimum(radius, flat) / np.where(flat > 0.0, flat, 1.0), 0.0)
     bar = np.stack([x + (fx - x) * share, y + (fy - y) * share, z_bar])
     other = np.stack([np.where(flat > 0.0, fx, x), np.where(flat > 0.0, fy, y), z_prism])
-    best.offer(pieces.pair, gap, bar, other, pieces.free_start & pieces.free_end)
+    best.offer(pieces.pair, gap, bar, other, (pieces.free_start & pieces.free_end) | (gap >= 0.0))

@@ -173,7 +173,7 @@ def search(
     speed = curves.speed
     f, g = zip(*(_slope(curves, walls, t) for t in nodes), strict=True)
     dist, slope = np.stack(f), np.stack(g)
-    square = np.abs(slope) <= SQUARE * speed * dist
+    square = (np.abs(slope) <= SQUARE * speed * dist) & (dist > 0.0)
     allowed = np.where(square | anywhere, dist, np.inf)
     k = np.argmin(allowed, axis=0)
     best, best_t = allowed[k, np.arange(n)], nodes[k, np.arange(n)]

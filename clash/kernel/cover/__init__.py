@@ -1,0 +1,1 @@
+"""Parts against the faces of the concrete that they are in."""

@@ -1,0 +1,111 @@
+"""How fast all gaps of a pier are found, beside a faceted peer, and how that grows with the number of piers.
+
+The peer is python-fcl (bounding volume hierarchies over the parts' meshes, built outside the timing), over
+the same candidate pairs. Other work on the machine makes times unsteady: medians of five, and the ratio
+counts.
+"""
+
+from __future__ import annotations
+
+import resource
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from clash.gaps import candidate_pairs, measure
+from models.build import build_pier
+from models.mesh import CHORD_ERROR, mesh_of
+from models.pier import Pier
+from models.reading import read_site
+
+ROOT = Path(__file__).parent.parent.parent
+DEMO = ROOT / "models" / "examples" / "reedbank" / "reedbank.yaml"
+RUNS = 5
+
+
+def different_piers(count: int) -> Iterator[Pier]:
+    """Piers like the demo's, each a little deeper than the last of its kind, so that no two are the same."""
+    site, _ = read_site(DEMO)
+    for k in range(count):
+        spec = site.piers[k % len(site.piers)]
+        deeper = {"mark": f"X{k}", "bottom": spec.bottom - 0.05 * (k // len(site.piers))}
+        yield build_pier(site, spec.model_copy(update=deeper))
+
+
+def median(work: Callable[[], object]) -> float:
+    """Median seconds of five runs, after one that warms up."""
+    took = []
+    for _ in range(RUNS + 1):
+        begun = time.perf_counter()
+        work()
+        took.append(time.perf_counter() - begun)
+    return statistics.median(took[1:])
+
+
+@pytest.mark.bench
+def test_beside_a_faceted_peer() -> None:
+    fcl = pytest.importorskip("fcl", reason="python-fcl has wheels for Linux and macOS only")
+    piers = list(different_piers(24))
+    pairs = candidate_pairs(piers)
+    objects = {}
+    for k, pier in enumerate(piers):
+        for i, part in enumerate(pier.parts):
+            mesh, model = mesh_of(part.solid), fcl.BVHModel()
+            model.beginModel(len(mesh.vertices), len(mesh.faces))
+            model.addSubModel(np.array(mesh.vertices), np.array(mesh.faces))
+            model.endModel()
+            objects[k, i] = fcl.CollisionObject(model, fcl.Transform())
+    ready = [(objects[k, a], objects[k, b]) for k, a, b in pairs.tolist()]
+    request = fcl.DistanceRequest()
+
+    def peer() -> None:
+        for a, b in ready:
+            fcl.distance(a, b, request, fcl.DistanceResult())
+
+    ours, theirs = median(lambda: measure(piers)), median(peer)
+    print(
+        f"\n{len(piers)} piers, {len(pairs)} pairs (medians of {RUNS}): we {ours / len(piers) * 1e3:.2f} ms "
+        f"a pier, faces of concrete included; python-fcl {theirs / len(piers) * 1e3:.1f} ms, meshes true to "
+        f"{CHORD_ERROR} mm; ratio {theirs / ours:.0f}"
+    )
+    assert theirs / ours >= 30.0
+
+
+@pytest.mark.bench
+def test_growth() -> None:
+    print("\npiers   parts    gaps  ms a pier  peak MB, piers and all (medians of 5)")
+    each = []
+    for count in (36, 360, 3600):
+        said = subprocess.run(
+            [sys.executable, __file__, str(count)],
+            cwd=ROOT,
+            capture_output=True,
+            check=True,
+            text=True,
+            timeout=1800,
+        ).stdout.split()
+        parts, gaps, seconds, peak = int(said[0]), int(said[1]), float(said[2]), float(said[3])
+        each.append(seconds / count)
+        print(f"{count:5d} {parts:7d} {gaps:7d} {seconds / count * 1e3:10.2f} {peak:8.0f}")
+        assert seconds / count <= 0.002
+        assert peak < 1000.0
+    assert each[2] <= 1.5 * each[1]
+
+
+def one_size(count: int) -> None:
+    """Print the parts and gaps of so many piers, the median time in s, and the most memory in MB."""
+    piers = list(different_piers(count))
+    seconds = median(lambda: measure(piers))
+    gaps = len(measure(piers))
+    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+    print(sum(len(p.parts) for p in piers), gaps, seconds, peak)
+
+
+if __name__ == "__main__":
+    one_size(int(sys.argv[1]))

@@ -1,0 +1,69 @@
+"""The demo's HOLDs are exactly the faults planted in it, and its page says so."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+import models
+from clash.findings import Level, Report
+from clash.judge import judge
+from models.loading import load_site
+
+EXAMPLES = Path(models.__file__).parent / "examples"
+PLANTED = {
+    "overlap:P2/embed/conduit:P2/head/2",
+    "cover:P4/head/1:P4/concrete/bottom",
+    "cover:P4/head/2:P4/concrete/bottom",
+    "bar spacing:P8/dowel/1:P8/vertical/2",
+    "cover:P12/rod/1:P12/concrete/side",
+    "cover:P12/rod/2:P12/concrete/side",
+    "overlap:P15/anchor/2:P15/tie/2",
+    "dowel lap:P17/dowel/1:P17/vertical/1",
+    "rod in hole:P22/plate/1:P22/rod/1",
+}
+
+
+@pytest.fixture(scope="module")
+def report() -> Report:
+    return judge(load_site(EXAMPLES / "reedbank" / "reedbank.yaml"))
+
+
+def test_the_holds_are_the_planted_faults_and_nothing_else(report: Report) -> None:
+    assert {f.id for f in report.findings if f.level is Level.HOLD} == PLANTED
+    assert [f.id for f in report.findings if f.level is not Level.HOLD] == []
+    assert report.piers == 24
+
+
+def test_the_measurements_are_those_of_the_drawing(report: Report) -> None:
+    inch = {f.id: (f.measured_mm or 0.0) / 25.4 for f in report.findings}
+    # Pier 37.5 in tall; rod 36 in to the nut's upper side, nut 1.012 in (ASME B18.2.2): 37.5 - 37.012.
+    assert inch["cover:P4/head/1:P4/concrete/bottom"] == pytest.approx(0.488, abs=1e-6)
+    # Dowel at (-1.9, -6.9), vertical in the middle of the S face, tangent to the tie's inside:
+    # 16/2 - 0.5 - 0.375 = 7.125 in; both 3/4 in thick.
+    assert inch["bar spacing:P8/dowel/1:P8/vertical/2"] == pytest.approx(
+        (1.9**2 + (7.125 - 6.9) ** 2) ** 0.5 - 0.75, abs=1e-6
+    )
+    # Dowels 37 in up from the bottom, verticals from 2 in up.
+    assert inch["dowel lap:P17/dowel/1:P17/vertical/1"] == pytest.approx(35.0, abs=1e-6)
+    # Hole 1 5/16 at (3.68, 3.18), rod 3/4 in on a 9 in circle at 45 degrees: 4.5 / sqrt 2.
+    off = ((3.68 - 4.5 / 2**0.5) ** 2 + (3.18 - 4.5 / 2**0.5) ** 2) ** 0.5
+    assert inch["rod in hole:P22/plate/1:P22/rod/1"] == pytest.approx((1.3125 - 0.75) / 2.0 - off, abs=1e-6)
+    # Rods 1 in thick, 10.25 in off the center of a 24 in pier; at the top a 3/4 in chamfer takes its leg.
+    assert inch["cover:P12/rod/1:P12/concrete/side"] == pytest.approx(12.0 - 0.75 - 10.25 - 0.5, abs=1e-6)
+
+
+def test_the_page_names_every_pier_with_a_fault_and_how_many(report: Report) -> None:
+    page = (EXAMPLES / "reedbank" / "what-you-should-find.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| (P\d+) \|", page, re.MULTILINE)
+    assert sorted(rows) == sorted({f.pier for f in report.findings})
+    assert "nine findings on HOLD" in page
+    assert len(PLANTED) == 9
+
+
+def test_the_first_site_of_a_newcomer_is_clean() -> None:
+    found = judge(load_site(EXAMPLES / "start" / "site.yaml"))
+    assert found.findings == ()
+    assert found.checked > 0
