@@ -132,7 +132,7 @@ def _pier(site: Site, index: int, shots: list[tuple[Target, Array]]) -> PlacedPi
 
 
 _Row = tuple[Array, Array, Array | None, bool]
-"""Drawn (2,), measured (2,), the normal along which alone it is known, whether it says how the thing turned."""
+"""Drawn and measured (2,), the normal along which alone it is known, whether it says how the thing turned."""
 
 
 def _rows(shots: list[tuple[Target, Array]]) -> list[_Row]:
