@@ -87,7 +87,7 @@ def _pier(found: AsBuilt, p: PlacedPier) -> dict[str, Any]:
         "pier": pier.mark,
         "off_mm": _numbers(p.stand.off),
         "off_of": "top" if p.top.known else "rods" if p.group.known else None,
-        "turn_deg": number(degrees(p.stand.turn)),
+        "turn_deg": number(degrees(p.turn)),
         "top_off_mm": number(top),
         "plumb_mm": _numbers(plumb),
         "plumb_over_mm": number(p.top.height - p.bottom.height),

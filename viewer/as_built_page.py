@@ -83,10 +83,8 @@ class _Told:
                 else "the best fit over all piers"
             )
             moved = self._way(*located.move)
-            yield from self.page.wrapped(
-                "  ",
-                f"By {way}: turned {degrees(fit.turn) + 0.0:+.4f} degrees and moved {moved} against the drawing.",
-            )
+            turned = f"turned {degrees(fit.turn) + 0.0:+.4f} degrees and moved {moved} against the drawing."
+            yield from self.page.wrapped("  ", f"By {way}: {turned}")
         yield from self.page.wrapped(
             "  ",
             f"{len(located.fitted) - int(fit.outliers.sum())} points agree with that within "
@@ -171,8 +169,8 @@ class _Told:
                 lower = self._length(level.level - other.level)
                 yield from self.page.wrapped(
                     f"  {'or':<{_HANG - 2}}",
-                    f"{lower} lower, if the engineer lets concrete come off or less grout be at {short}; over "
-                    f"the most then: {thick}",
+                    f"{lower} lower, if the engineer lets concrete come off or less grout be at {short}; "
+                    f"over the most then: {thick}",
                     _HANG,
                 )
 
@@ -193,7 +191,7 @@ class _Told:
             cells = [
                 self._cell(p.stand.off[0]),
                 self._cell(p.stand.off[1]),
-                f"{degrees(p.stand.turn):+.2f} deg" if isfinite(p.stand.turn) else "-",
+                f"{degrees(p.turn) + 0.0:+.2f} deg" if isfinite(p.turn) else "-",
                 self._cell(p.top.height - pier.spec.top),
                 self._cell(plumb[0]),
                 self._cell(plumb[1]),
@@ -233,7 +231,7 @@ class _Told:
             yield from self.page.wrapped(
                 "  ",
                 f"Of {len(square.rows)} rows, {marks[row.piers[0]]} to {marks[row.piers[-1]]} is the least "
-                f"straight: {marks[row.piers[k]]} stands {self._length(row.worst)} beside the line of its ends.",
+                f"straight: {marks[row.piers[k]]} is {self._length(row.worst)} beside the line of its ends.",
             )
 
     def _findings(self) -> Iterator[str]:

@@ -118,10 +118,10 @@ def _agreeing(drawn: Array, measured: Array, usual: float) -> Flags:
     for k in np.flatnonzero(np.abs(np.hypot(seen[:, 0], seen[:, 1]) - apart) <= 2.0 * usual + 1e-3 * apart):
         i, j = first[k], second[k]
         turn, move = _least_squares(drawn[[i, j]], measured[[i, j]])
-        # A pair that is off by `usual` across its length swings a point that lies farther off by more.
+        # A pair that is off by a third of `usual` at either end swings a point that lies farther by more.
         off = np.hypot(*_residuals(drawn, measured, turn, move).T)
         far = np.hypot(*(drawn - drawn[[i, j]].mean(axis=0)).T) / apart[k]
-        near = off <= 2.0 * usual * (1.0 + 2.0 * far)
+        near = off <= usual * (1.0 + 2.0 / 3.0 * far)
         score = (int(near.sum()), -float(np.median(off[near])) if near.any() else -np.inf)
         if score > best:
             best, kept = score, near

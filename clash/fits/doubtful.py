@@ -60,9 +60,10 @@ def disagreeing(site: Site, aimed: list[Target], at: Array) -> list[Problem]:
     """One line for each point that was shot twice at one height, at two places; at: (n, 3) mm, site axes."""
     units = Units(site.spec.site.units)
     limit = 2.0 * site.spec.shots.uncertainty
-    groups: dict[tuple[int, str, str, int], list[int]] = {}
+    groups: dict[tuple[str, str, str, int], list[int]] = {}
     for k, t in enumerate(aimed):
-        groups.setdefault((t.pier, t.shot.what, t.shot.which if not t.number else "", t.number), []).append(k)
+        which = "" if t.number else t.shot.which
+        groups.setdefault((t.shot.mark, t.shot.what, which, t.number), []).append(k)
     problems = []
     for group in groups.values():
         for i, later in enumerate(group):

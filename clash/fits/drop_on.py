@@ -105,8 +105,10 @@ def best_moves(plates: Plates, tolerance: float = TOLERANCE) -> Fits:
     """The move of each plate that leaves the most room in its tightest hole, proven up to `tolerance` (mm).
 
     Of moves that leave the same room, the one found first, from no turn outward, is kept. Each plate has at
-    least one hole.
+    least one hole. Raises ValueError for places that are no numbers: nothing could be proven of them.
     """
+    if not (np.isfinite(plates.holes).all() and np.isfinite(plates.rods).all()):
+        raise ValueError("a hole or a rod has no place")
     n = len(plates.slack)
     room, bound = np.full(n, -np.inf), np.full(n, -np.inf)
     turn, shift = np.zeros(n), np.zeros((n, 2))

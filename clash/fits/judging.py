@@ -112,7 +112,7 @@ class _Judging:
             name = self._label(pier, fit.part)
             if fit.drops_on is None:
                 says = f"whether the {name} drops on: {fit.missing or self.too_close(fit)}."
-                yield self.missing("drops on", pier, says, fit.part)
+                yield replace(self.missing("drops on", pier, says, fit.part), group="")
                 continue
             self.checked += 1
             if fit.drops_on:

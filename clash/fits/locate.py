@@ -17,8 +17,10 @@ from models.problems import BadInput, Place, Problem
 from models.shots import Shot, Shots
 from models.site import Site
 
-USUAL = 75.0
-"""mm: what is placed farther than this from where it was drawn has no say in a best fit (practice: 3 in)."""
+SUSPECT = 3.0
+"""Times what a shot is sure to: what lies farther off than that, and than most points do, has no say."""
+LEAST_SUSPECT = 3.0
+"""mm: nearer than this nothing is suspect, however sure the site file says the shots are."""
 FEWEST_PIERS = 3
 """Piers that a best fit over piers needs: over fewer it would take their misplacement for the site's."""
 _NEAR = 1e6
@@ -77,7 +79,8 @@ def locate(site: Site, shots: Shots) -> Located:
     start = origin if np.hypot(*(middle - origin)) < _NEAR else middle
     drawn, measured = np.array([t.drawn for t in aimed]) - origin, seen - start
     way, who = _who_decides(site, aimed)
-    fit = _fit(way, drawn[who], measured[who], origin - start)
+    usual = max(SUSPECT * site.spec.shots.uncertainty, LEAST_SUSPECT)
+    fit = _fit(way, drawn[who], measured[who], origin - start, usual)
     at = fit.to_drawing(measured) + origin
     problems = cannot_be(
         site, shots, aimed, drawn, measured, at - origin - drawn, who, fit.turn, way == "as it stands"
@@ -101,10 +104,10 @@ def _plan(shots: Iterable[Shot]) -> Array:
     return np.array([shot.at[:2] for shot in shots], dtype=float).reshape(-1, 2)
 
 
-def _fit(way: Way, drawn: Array, measured: Array, stands: Array) -> BestFit:
+def _fit(way: Way, drawn: Array, measured: Array, stands: Array, usual: float) -> BestFit:
     if way != "as it stands":
         try:
-            return best_fit(drawn, measured, USUAL)
+            return best_fit(drawn, measured, usual)
         except ValueError:
             pass  # every point is one point: nothing turns about it, so nothing can be fitted
     as_is = as_it_stands(drawn, measured - stands)

@@ -89,6 +89,11 @@ class PlacedPier:
         """Where the pier stands: its concrete, else its rods."""
         return self.top if self.top.known else self.group
 
+    @property
+    def turn(self) -> float:
+        """rad: how the pier is turned, by its corners, else by its rods; NaN where neither says."""
+        return self.group.turn if np.isnan(self.top.turn) else self.top.turn
+
 
 def placed(site: Site, located: Located) -> list[PlacedPier]:
     """Every pier of the site, in its order, as far as it was shot."""
@@ -168,9 +173,17 @@ def _bars(shots: list[tuple[Target, Array]], back: Motion, unsure: float) -> dic
     for target, at in shots:
         by_number.setdefault(target.number, []).append(at)
     return {
-        number: PlacedBar(number, _by_height(back.points(np.array(some))), unsure)
+        number: PlacedBar(number, _by_height(_in_pier(np.array(some), back)), unsure)
         for number, some in sorted(by_number.items())
     }
+
+
+def _in_pier(at: Array, back: Motion) -> Array:
+    """Points (n, 3) in the pier's frame; one without an elevation stays without one."""
+    lacking = np.isnan(at[:, 2])
+    points = back.points(np.where(np.isnan(at), 0.0, at))
+    points[lacking, 2] = np.nan
+    return points
 
 
 def _by_height(at: Array) -> Array:

@@ -219,3 +219,10 @@ def test_a_beam_over_rods_of_five_piers() -> None:
     found = best_moves(plates(holes, rods, 6.0, turn=0.05))
     assert found.room[0] == pytest.approx(4.0, abs=TOLERANCE)
     assert found.bound[0] - found.room[0] <= TOLERANCE
+
+
+def test_places_that_are_no_numbers_are_refused() -> None:
+    rods = SQUARE.copy()
+    rods[1, 0] = np.nan
+    with pytest.raises(ValueError, match="has no place"):
+        best_moves(plates(SQUARE, rods, 6.0))
