@@ -110,11 +110,20 @@ def check(
         typer.Option("--csv", metavar="F", help="Findings for a spreadsheet too.", show_default=False),
     ] = None,
     pier: Mark = None,
+    as_placed: Annotated[
+        Path | None,
+        typer.Option(
+            "--as-placed",
+            metavar="SHOTS.csv",
+            help="Rods and dowels where a survey has them.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> int:
     """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
     from viewer.check import check_site
 
-    return FOUND if check_site(site, json, csv, pier) else FINE
+    return FOUND if check_site(site, json, csv, pier, as_placed) else FINE
 
 
 @app.command(

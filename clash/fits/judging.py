@@ -26,6 +26,8 @@ from models.site import Site
 from models.winds import WINDS
 
 FIGURES = figures(Path(__file__).with_name("figures.csv"))
+DROPS_ON = "as built drops on"
+"""The rule of findings on plates and beams that do not drop on, or that nobody can tell of."""
 _ASK = "for the engineer to decide"
 
 
