@@ -24,6 +24,8 @@ BATCH = 4096
 """parts laid out at a time: enough to spread numpy's overhead, few enough to stay under 100 MB."""
 CHUNK = 16384
 """pairs measured at a time."""
+ROUNDING = 1e-6
+"""mm added to the reach of boxes, so that a gap of exactly `within` is found."""
 
 
 def measure(piers: Sequence[Pier], within: float = WITHIN) -> GapTable:
@@ -89,6 +91,8 @@ def _laid_out(piers: Sequence[Pier]) -> _Layout:
     low, high = np.zeros((3, len(solids))), np.zeros((3, len(solids)))
     low[:, swept], high[:, swept] = _boxes(bars)
     low[:, ~swept], high[:, ~swept] = prisms.box_lo.T, prisms.box_hi.T
+    lost = ~np.isfinite(low + high).all(axis=0)  # nowhere to be found, so near everything: told, not dropped
+    low[:, lost], high[:, lost] = -np.inf, np.inf
     row = np.where(swept, np.cumsum(swept), np.cumsum(~swept)) - 1
     return _Layout(pier, part, row, swept, low, high, bars, prisms)
 
@@ -111,7 +115,7 @@ def _boxes(bars: SweptTable) -> tuple[Array, Array]:
 
 
 def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
-    """Pairs of parts of one pier whose boxes come within `within` mm of each other along every axis."""
+    """Pairs of parts of one pier whose boxes come within `within` mm of each other."""
     counts = np.bincount(parts.pier)
     starts = np.concatenate([[0], np.cumsum(counts)])
     widest = int(counts.max(initial=0))
@@ -119,13 +123,19 @@ def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
     near = np.tri(widest, k=-1, dtype=bool).T[None].repeat(len(counts), axis=0)
     for axis in range(3):
         low, high = np.full((len(counts), widest), np.inf), np.full((len(counts), widest), -np.inf)
-        low[parts.pier, slot] = parts.low[axis] - within
+        low[parts.pier, slot] = parts.low[axis] - within - ROUNDING
         high[parts.pier, slot] = parts.high[axis]
         meet = low[:, :, None] <= high[:, None, :]
         near &= meet
         near &= meet.transpose(0, 2, 1)
     pier, i, j = np.nonzero(near)
-    return starts[pier] + i, starts[pier] + j
+    i, j = starts[pier] + i, starts[pier] + j
+    square = np.zeros(len(i))
+    for low, high in zip(parts.low, parts.high, strict=True):
+        apart = np.maximum(np.maximum(low[j] - high[i], low[i] - high[j]), 0.0)
+        square += apart * apart
+    close = square <= (within + ROUNDING) ** 2
+    return i[close], j[close]
 
 
 def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:

@@ -128,6 +128,15 @@ def test_what_could_not_be_measured_stays(monkeypatch: pytest.MonkeyPatch) -> No
     assert np.isnan(table.gap[row]).tolist() == [True]
 
 
+def test_a_part_nowhere_to_be_found_is_told_not_dropped() -> None:
+    parts = [*cage(), tiny.vertical(5, np.nan, 0.0)]
+    table = measure([tiny.site(parts).piers[0]])
+    bars = [k for k, p in enumerate(parts) if isinstance(p.solid, Swept)]
+    row = (table.b == 10) & np.isin(table.a, bars)
+    assert np.sum(row) == len(bars) - 1
+    assert np.isnan(table.gap[row]).all()
+
+
 def test_the_concrete_is_measured_as_faces_only() -> None:
     parts = [*cage(), tiny.slab("P1/concrete", Role.CONCRETE, rectangle(500.0, 500.0), -1000.0, 0.0)]
     table = measure([tiny.site(parts).piers[0]])
