@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import atan2, degrees, hypot, isfinite
+from math import degrees, isfinite
 from typing import TYPE_CHECKING
 
 from clash.findings import Level
 from clash.fits.as_built import flush
-from clash.fits.judging import projection_left
+from clash.fits.judging import projection_left, takes_nuts
 from clash.fits.level import other_levels
 from models.lengths import Units, show_gap, show_length
-from models.winds import WINDS
 from viewer.fold import folded, named
 from viewer.page import Page
 from viewer.terminal import CAUTION
@@ -162,6 +161,8 @@ class _Told:
                     f"  {mark:<{_HANG - 2}}", f"{grout} of grout{thick}{rods}", _HANG
                 )
             for other in other_levels(level):
+                if level.level - other.level <= self.found.site.spec.shots.uncertainty:
+                    continue
                 short = ", ".join(
                     f"{self.found.site.piers[i].mark} by {self._length(mm)}" for i, mm in other.short
                 )
@@ -175,8 +176,7 @@ class _Told:
                 )
 
     def _over(self, pier: int) -> str:
-        seat = self.found.site.piers[pier].spec.seat
-        return "their nuts" if seat.nuts and seat.rods is not None and seat.rods.bar is None else "the plate"
+        return "their nuts" if takes_nuts(self.found.site, pier) else "the plate"
 
     def _piers(self) -> Iterator[str]:
         yield from self._title(
@@ -241,8 +241,10 @@ class _Told:
                 by_pier.setdefault(finding.pier, []).append(finding)
         for pier, findings in by_pier.items():
             yield from self._title(f"Pier {pier}" if pier else "The site")
-            for finding in findings:
-                yield from self._one(finding, finding.says)
+            for fold in folded(findings):
+                yield from self._one(fold.worst, fold.worst.says)
+                if fold.more:
+                    yield from self.page.wrapped(" " * _HANG, fold.more)
         missing = [f for f in self.found.findings if f.level is Level.NOT_CHECKED]
         if missing:
             yield from self._title("Not checked")
@@ -273,12 +275,15 @@ class _Told:
         return f"{mm:.1f} mm" if self.units is Units.MM else f"{mm / 25.4:.2f} in"
 
     def _way(self, x: float, y: float) -> str:
-        length = hypot(x, y)
-        if length < 0.05:
-            return "nowhere"
-        wind = WINDS[round(degrees(atan2(y, x)) / 45.0) % 8]
-        shown = show_length(length, self.units) if length > 305.0 else self._length(length)
-        return f"{shown} {wind}"
+        """A move in words, by its two directions: 0.53 in W and 0.07 in N."""
+        ways = ((x, "E", "W"), (y, "N", "S"))
+        said = [
+            f"{self._far(abs(d))} {plus if d > 0.0 else minus}" for d, plus, minus in ways if abs(d) >= 0.13
+        ]
+        return " and ".join(said) or "nowhere"
+
+    def _far(self, mm: float) -> str:
+        return show_length(mm, self.units) if mm > 305.0 else self._length(mm)
 
 
 def summary(found: AsBuilt) -> str:

@@ -51,8 +51,8 @@ def best_fit(drawn: Array, measured: Array, usual: float) -> BestFit:
     """Lay measured points over drawn ones, (n, 2) mm each, by least squares over all but the outliers.
 
     usual: mm, how far off a point may be without being suspect. An outlier lies farther off than that, and
-    than three times the median of all. Raises ValueError with one sentence where there are fewer than two
-    points, or all are one.
+    than three standard deviations (by the median). Raises ValueError with one sentence where there are fewer
+    than two points, or all are one.
     """
     if len(drawn) < FEWEST or np.ptp(drawn, axis=0).max() <= 0.0:
         raise ValueError("a best fit needs at least two points that are apart")
@@ -61,9 +61,7 @@ def best_fit(drawn: Array, measured: Array, usual: float) -> BestFit:
     for _ in range(_ROUNDS):
         turn, move = _least_squares(drawn[kept], measured[kept])
         off = np.hypot(*_residuals(drawn, measured, turn, move).T)
-        # 1.4826 medians are one standard deviation of a bell curve (1 / 0.67449, its upper quartile).
-        limit = max(usual, 3.0 * 1.4826 * float(np.median(off[kept])))
-        now = off <= limit
+        now = off <= _limit(off[kept], usual)
         if now.sum() < FEWEST or np.array_equal(now, kept) or now.tobytes() in seen:
             break
         seen.add(now.tobytes())
@@ -74,13 +72,23 @@ def best_fit(drawn: Array, measured: Array, usual: float) -> BestFit:
     return BestFit(turn, move, residuals, ~kept, rms, _ppm(drawn[kept], residuals[kept]))
 
 
-def as_it_stands(drawn: Array, measured: Array) -> BestFit:
-    """No fit at all: the measured coordinates are taken for the drawing's."""
+def as_it_stands(drawn: Array, measured: Array, usual: float) -> BestFit:
+    """No fit at all: the measured coordinates are taken for the drawing's; outliers are told all the same."""
     residuals = measured - drawn
-    rms = float(np.sqrt(np.mean(np.sum(residuals**2, axis=1)))) if len(drawn) else 0.0
-    apart = len(drawn) >= FEWEST and np.ptp(drawn, axis=0).max() > 0.0
-    ppm = _ppm(drawn, residuals) if apart else 0.0
-    return BestFit(0.0, np.zeros(2), residuals, np.zeros(len(drawn), dtype=bool), rms, ppm)
+    far = np.hypot(residuals[:, 0], residuals[:, 1])
+    out = far > _limit(far, usual)
+    rms = float(np.sqrt(np.mean(far[~out] ** 2))) if len(drawn) else 0.0
+    apart = np.count_nonzero(~out) >= FEWEST and np.ptp(drawn[~out], axis=0).max() > 0.0
+    ppm = _ppm(drawn[~out], residuals[~out]) if apart else 0.0
+    return BestFit(0.0, np.zeros(2), residuals, out, rms, ppm)
+
+
+def _limit(off: Array, usual: float) -> float:
+    """mm: what is farther off is an outlier: farther than usual, and than three standard deviations.
+
+    1.4826 medians are one of them, for a bell curve (1 / .67449, its upper quartile).
+    """
+    return max(usual, 3.0 * 1.4826 * float(np.median(off))) if len(off) else usual
 
 
 def _least_squares(drawn: Array, measured: Array) -> tuple[float, Array]:

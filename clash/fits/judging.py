@@ -19,9 +19,9 @@ from clash.fits.seats import SeatFit
 from clash.judge import worst_first
 from models.catalogue import NotInCatalogue
 from models.lengths import Units, show_gap, show_length
-from models.part import ANCHORS
+from models.part import ANCHORS, Part
 from models.pattern import rod_positions
-from models.rods import measures, nut_size
+from models.rods import nut_size
 from models.site import Site
 from models.winds import WINDS
 
@@ -101,8 +101,14 @@ class _Judging:
             reserve_mm=reserve,
             at_mm=None,
             says=says[0].upper() + says[1:],
-            group=f"as built {group}" if group else "",
+            group=f"as built {group or f'{rule}:{mark}'}",
         )
+
+    def _anchor(self, pier: int, number: int) -> Part:
+        return [part for part in self.site.piers[pier].parts if part.role in ANCHORS][number - 1]
+
+    def _rod(self, pier: int, number: int) -> str:
+        return self._anchor(pier, number).label
 
     def _label(self, pier: int, part_id: str) -> str:
         return next((p.label for p in self.site.piers[pier].parts if p.id == part_id), part_id)
@@ -114,7 +120,7 @@ class _Judging:
             name = self._label(pier, fit.part)
             if fit.drops_on is None:
                 says = f"whether the {name} drops on: {fit.missing or self.too_close(fit)}."
-                yield replace(self.missing("drops on", pier, says, fit.part), group="")
+                yield replace(self.missing("drops on", pier, says, fit.part), group=fit.part)
                 continue
             self.checked += 1
             if fit.drops_on:
@@ -148,12 +154,12 @@ class _Judging:
         says = f"The {name} does not drop on: its tightest hole has {room} of room at its best place."
         tight = [k for k, room in enumerate(fit.rooms) if room < fit.unsure]
         grow = show_length(_up(fit.lacks, u), u)
-        holes = self._rods(fit, tight)
-        says += (
-            f" It would with every hole {grow} wider ({holes} need it)"
-            if len(tight) > 1
-            else f" It would with the hole at {holes} {grow} wider"
-        )
+        if len(tight) == 1:
+            says += f" It would with the hole at {self._rods(fit, tight)} {grow} wider"
+        elif len(tight) == len(fit.holes):
+            says += f" It would with every hole {grow} wider"
+        else:
+            says += f" It would with the holes at {self._rods(fit, tight)} {grow} wider"
         for way in sorted(fit.in_the_way, key=lambda way: way.by)[:2]:
             turned = fit.to_site.vectors(np.array([*way.toward, 0.0]))
             wind = WINDS[round(degrees(atan2(turned[1], turned[0])) / 45.0) % 8]
@@ -168,7 +174,7 @@ class _Judging:
         for k in which:
             hole = fit.holes[k]
             pier = self.site.piers[hole.pier]
-            label = [p.label for p in pier.parts if p.role in ANCHORS][hole.number - 1]
+            label = self._rod(hole.pier, hole.number)
             names.append(label if len(fit.piers) == 1 else f"{label} of {pier.mark}")
         return ", ".join(names)
 
@@ -176,14 +182,16 @@ class _Judging:
         """Rods of one group, by the distances between each two of them."""
         for p in self.piers:
             drawn = rod_positions(self.site.piers[p.index].spec)
-            worst, pair = 0.0, (0, 0)
+            worst, pair, way = 0.0, (0, 0), ""
             for a, b in combinations(sorted(p.rods), 2):
                 apart = hypot(*(p.rods[a].top[:2] - p.rods[b].top[:2]))
-                off = abs(apart - hypot(*(drawn[a - 1] - drawn[b - 1])))
-                if off > worst:
-                    worst, pair = off, (a, b)
+                off = apart - hypot(*(drawn[a - 1] - drawn[b - 1]))
+                if abs(off) > worst:
+                    worst, pair, way = abs(off), (a, b), "farther apart" if off > 0.0 else "nearer together"
             if len(p.rods) > 1:
-                what = f"rods {pair[0]} and {pair[1]} are nearer together or farther apart than drawn"
+                what = (
+                    f"{self._rod(p.index, pair[0])} and {self._rod(p.index, pair[1])} stand {way} than drawn"
+                )
                 yield from self.most(
                     "rods of one group", p.index, what, worst, FIGURES["rods of one group"], 2.0 * self.unsure
                 )
@@ -238,15 +246,15 @@ class _Judging:
                 if np.isfinite(rod.top[2]):
                     off = float(rod.top[2]) - rods.projection
                     high = "high" if off > 0.0 else "low"
-                    part = [x.id for x in self.site.piers[p.index].parts if x.role in ANCHORS][number - 1]
+                    rod_part = self._anchor(p.index, number)
                     yield from self.most(
                         "top of rod",
                         p.index,
-                        f"the top of rod {number} is {high}",
+                        f"the top of {rod_part.label} is {high}",
                         abs(off),
                         FIGURES["top of rod"],
                         self.unsure,
-                        part,
+                        rod_part.id,
                     )
 
     def heights(self, levels: Sequence[Height]) -> Iterator[Finding]:
@@ -286,15 +294,16 @@ class _Judging:
             self.checked += 1
             if left >= -1e-6:
                 continue
-            part = [x.id for x in self.site.piers[pier].parts if x.role in ANCHORS][number - 1]
+            part = self._anchor(pier, number)
+            what = "its nut" if takes_nuts(self.site, pier) else "its plate"
             short = show_gap(-left, self.units, "measured most")
             yield self._blank(
                 "nut on rod",
                 pier,
                 Level.HOLD,
-                f"rod {number} ends {short} below the top of its nut at the level of its plate: {_ASK}.",
-                source="geometry: the nut's full height on the rod",
-                tag=part,
+                f"{part.label} ends {short} below the top of {what}, once that lies at its level: {_ASK}.",
+                source=f"geometry: the full height of {what} on the rod",
+                tag=part.id,
                 measured=left,
                 required=0.0,
                 limit="least",
@@ -334,6 +343,12 @@ class _Judging:
 _OPPOSITE = {wind: WINDS[(k + 4) % 8] for k, wind in enumerate(WINDS)}
 
 
+def takes_nuts(site: Site, pier: int) -> bool:
+    """Whether the rods of a pier take nuts above the plate; bar anchors are welded."""
+    seat = site.piers[pier].spec.seat
+    return seat.nuts and seat.rods is not None and seat.rods.bar is None
+
+
 def projection_left(site: Site, p: PlacedPier, level: float) -> dict[int, float]:
     """By rod: mm of it left above its nut (above the plate where it takes none), its plate at `level` (mm,
     elevation of the underside); only rods whose tops were shot with an elevation."""
@@ -342,7 +357,7 @@ def projection_left(site: Site, p: PlacedPier, level: float) -> dict[int, float]
     if seat.plate is None or seat.rods is None:
         return {}
     over = level - spec.top + seat.plate.thickness
-    if seat.nuts and measures(seat.rods) and seat.rods.bar is None:
+    if takes_nuts(site, p.index):
         over += seat.washer.thickness if seat.washer is not None else 0.0
         try:
             over += nut_size(seat.rods)[1]

@@ -81,6 +81,10 @@ def locate(site: Site, shots: Shots) -> Located:
     way, who = _who_decides(site, aimed)
     usual = max(SUSPECT * site.spec.shots.uncertainty, LEAST_SUSPECT)
     fit = _fit(way, drawn[who], measured[who], origin - start, usual)
+    if way == "best fit" and site.spec.shots.fit is None:
+        as_is = _fit("as it stands", drawn[who], measured[who], origin - start, usual)
+        if _usually(as_is) <= _usually(fit) + site.spec.shots.uncertainty:
+            way, fit = "as it stands", as_is  # a fit over piers would only spread what is misplaced
     at = fit.to_drawing(measured) + origin
     problems = cannot_be(
         site, shots, aimed, drawn, measured, at - origin - drawn, who, fit.turn, way == "as it stands"
@@ -110,8 +114,13 @@ def _fit(way: Way, drawn: Array, measured: Array, stands: Array, usual: float) -
             return best_fit(drawn, measured, usual)
         except ValueError:
             pass  # every point is one point: nothing turns about it, so nothing can be fitted
-    as_is = as_it_stands(drawn, measured - stands)
+    as_is = as_it_stands(drawn, measured - stands, usual)
     return BestFit(0.0, stands, as_is.residuals, as_is.outliers, as_is.rms, as_is.ppm)
+
+
+def _usually(fit: BestFit) -> float:
+    """mm: the median distance of its points from where they were drawn."""
+    return float(np.median(np.hypot(fit.residuals[:, 0], fit.residuals[:, 1])))
 
 
 def _who_decides(site: Site, aimed: list[Target]) -> tuple[Way, NDArray[np.bool_]]:

@@ -52,6 +52,6 @@ class ShotsSpec(Spec):
     fit: Annotated[Literal["control points", "best fit", "as it stands"], choice(*FITS)] | None = Field(
         None,
         description="how the shots come to lie over the drawing; by control points where two were shot, else "
-        "the best fit over all piers where three were, else as it stands",
+        "the best fit over all piers where three were and it brings the shots nearer, else as it stands",
     )
     play: Annotated[Play | None, BeforeValidator(none_word)] = None

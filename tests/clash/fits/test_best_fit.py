@@ -81,7 +81,15 @@ def test_too_few_points_are_refused() -> None:
 
 
 def test_as_it_stands_moves_nothing() -> None:
-    found = as_it_stands(GRID, GRID + np.array([3.0, 4.0]))
+    found = as_it_stands(GRID, GRID + np.array([3.0, 4.0]), usual=15.0)
     assert (found.turn, *found.move) == (0.0, 0.0, 0.0)
     assert found.rms == pytest.approx(5.0)
     assert found.to_drawing(GRID) == pytest.approx(GRID)
+
+
+def test_as_it_stands_tells_what_lies_far_off() -> None:
+    measured = GRID + np.array([0.0, 1.0])
+    measured[5] += [60.0, 0.0]
+    found = as_it_stands(GRID, measured, usual=15.0)
+    assert np.flatnonzero(found.outliers).tolist() == [5]
+    assert found.rms == pytest.approx(1.0)
