@@ -9,7 +9,7 @@ import numpy as np
 from clash.fits.drop_on import Fits, Plates, best_moves, turned
 from clash.fits.enclosing import Index
 
-CLOSE = 0.01
+CLOSE = 0.05
 """mm: how closely the least that a single hole lacks is known; it is told from above."""
 _HALVINGS = 40
 
@@ -45,7 +45,7 @@ def rods_in_the_way(plates: Plates, found: Fits, need: float, rod_of: Index) -> 
     if not len(plate):
         return []
     alone = plates.only(plate)
-    without = best_moves(replace(alone, slack=np.where(its, np.inf, alone.slack)), CLOSE / 10.0)
+    without = best_moves(replace(alone, slack=np.where(its, np.inf, alone.slack)), CLOSE / 5.0)
     frees = without.room >= need
     if not frees.any():
         return []
@@ -59,7 +59,7 @@ def rods_in_the_way(plates: Plates, found: Fits, need: float, rod_of: Index) -> 
             break
         middle = (low + high) / 2.0
         grown = np.where(its, alone.slack + middle[:, None], alone.slack)
-        tried = best_moves(replace(alone, slack=grown), CLOSE / 10.0)
+        tried = best_moves(replace(alone, slack=grown), CLOSE / 5.0)
         enough = tried.room >= need
         high, low = np.where(enough, middle, high), np.where(enough, low, middle)
         turn, shift = np.where(enough, tried.turn, turn), np.where(enough[:, None], tried.shift, shift)

@@ -208,7 +208,7 @@ def _solved(fits: list[SeatFit], turn: float, shift: float) -> list[SeatFit]:
     sure = np.array([max(hole.sure for hole in fits[k].holes) for k in ready])
     found = best_moves(plates)
     solved = list(fits)
-    stuck = [k for k in range(len(ready)) if found.room[k] < sure[k]]
+    stuck = [k for k in range(len(ready)) if found.room[k] < 0.0]
     ways: dict[int, list[InTheWay]] = {}
     rod_of = np.tile(np.arange(count, dtype=np.intp), 2)
     for need in sorted({float(sure[k]) for k in stuck}):

@@ -44,8 +44,8 @@ def test_all_seats_of_360_piers(tmp_path: Path) -> None:
         took.append(time.perf_counter() - begun)
     stuck = sum(fit.drops_on is False for fit in fits)
     print(
-        f"\n{MARKS} seats {statistics.median(took):.2f} s (median of 5), {stuck} of them stuck; the whole as-built "
-        f"report {whole:.2f} s; proven to {max(fit.bound - fit.room for fit in fits):.1e} mm"
+        f"\n{MARKS} seats {statistics.median(took):.2f} s (median of 5), {stuck} of them stuck; the whole "
+        f"as-built report {whole:.2f} s; proven to {max(fit.bound - fit.room for fit in fits):.1e} mm"
     )
     assert len(fits) == MARKS
     assert statistics.median(took) <= 5.0
