@@ -1,4 +1,4 @@
-"""Surveyors' files: point, northing, easting, elevation, description."""
+"""Surveyors' files: point, northing, easting, elevation, description; or a crew's tape (`models.tape`)."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from models.descriptions import Descriptions, What
 from models.lengths import FARTHEST, FOOT, SURVEY_FOOT, Units, length_from
 from models.problems import BadInput, Place, Problem
 from models.spec.site import SiteSpec
+from models.tape import Taped, is_tape, read_tape
 from models.textfile import bytes_of, text_of
 
 UNITS = {"ft": FOOT, "us survey ft": SURVEY_FOOT, "m": 1000.0, "mm": 1.0}
@@ -63,12 +64,14 @@ class Shots:
     """A surveyor's file.
 
     unmatched: the lines whose description names nothing of this site, as they stand; unit: of its numbers.
+    tape: rods by tape, where the file is a crew's and not a surveyor's; then there are no shots in it.
     """
 
     file: str
     shots: tuple[Shot, ...]
     unmatched: tuple[tuple[Place, str], ...]
     unit: str
+    tape: tuple[Taped, ...] = ()
 
 
 class _Line(NamedTuple):
@@ -88,6 +91,9 @@ def read_shots(path: Path, site: SiteSpec) -> Shots:
 def shots_in(text: str, file: str, site: SiteSpec) -> Shots:
     """The same, of the text of a file. Raises BadInput."""
     lines = _lines(text, file)
+    if is_tape([_unquoted(cell) for cell in lines[0].cells]):
+        rows = [(line.number, [_unquoted(cell) for cell in line.cells]) for line in lines]
+        return Shots(file, (), (), "", read_tape(rows, file, site))
     columns, said, body = _columns(lines, file, site)
     unit = _unit(said, file, site)
     try:

@@ -11,6 +11,7 @@ from clash.findings import Level
 from clash.fits.as_built import flush
 from clash.fits.judging import projection_left, takes_nuts
 from clash.fits.level import other_levels
+from clash.fits.seats import NONE_MEASURED
 from models.lengths import Units, show_gap, show_length
 from viewer.fold import folded, named
 from viewer.page import Page
@@ -46,14 +47,17 @@ class _Told:
         yield from self.page.bold(f"{found.site.spec.site.name}, as placed")
         yield from self.page.wrapped(f"{'site file':<11}", f"{file}, sha256 {found.site.sha256[:12]}")
         count = f"{len(found.shots.shots)} points that name parts of this site, numbers in {found.shots.unit}"
-        yield from self.page.wrapped(f"{'shots':<11}", f"{found.shots.file}, {count}")
+        if found.shots.tape:
+            count = f"{len(found.shots.tape)} rods by tape, from the faces of their piers as drawn"
+        yield from self.page.wrapped(f"{'measured':<11}", f"{found.shots.file}, {count}")
         sure = show_length(found.site.spec.shots.uncertainty, self.units)
         yield from self.page.wrapped(
             f"{'sure to':<11}", f"{sure} each; nothing drops on for less room than that"
         )
         yield ""
         yield from self.page.wrapped("", CAUTION)
-        yield from self._where()
+        if not found.shots.tape:
+            yield from self._where()
         yield from self._seats()
         yield from self._level()
         yield from self._piers()
@@ -104,19 +108,18 @@ class _Told:
         if not self.found.seats:
             return
         yield from self._title("Does it drop on?")
+        none: list[str] = []
         for fit in self.found.seats:
-            mark = (
-                self.found.site.piers[fit.piers[0]].mark
-                if "/plate/" in fit.part
-                else fit.part.partition("/")[0]
-            )
+            plate = "/plate/" in fit.part
+            mark = self.found.site.piers[fit.piers[0]].mark if plate else fit.part.partition("/")[0]
+            if fit.missing == NONE_MEASURED:
+                none.append(mark)
+                continue
             yield from self.page.wrapped(f"  {mark:<{_HANG - 2}}", self._drops_on(fit), _HANG)
-        if any(
-            not hole.sure > self.found.site.spec.shots.uncertainty
-            for fit in self.found.seats
-            for hole in fit.holes
-        ):
-            yield from self.page.wrapped("  ", "Rods that were shot at one height are taken as upright.")
+        if none:
+            yield from self.page.wrapped("  ", f"Not checked, because no rod was measured: {named(none)}.")
+        if any(not bar.leans for p in self.found.piers for bar in p.rods.values()):
+            yield from self.page.wrapped("  ", "Rods that were measured at one height are taken as upright.")
 
     def _drops_on(self, fit: SeatFit) -> str:
         if fit.missing:
@@ -179,6 +182,8 @@ class _Told:
         return "their nuts" if takes_nuts(self.found.site, pier) else "the plate"
 
     def _piers(self) -> Iterator[str]:
+        if not any(p.stand.known or isfinite(p.top.height) for p in self.found.piers):
+            return
         yield from self._title(
             "Each pier: off to the east and north, turned, top, out of plumb to the east and north"
         )

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 
 from clash.findings import Finding
 from clash.fits.flood import Flooding, flooding
 from clash.fits.judging import judge_as_built
 from clash.fits.level import Level, levels
-from clash.fits.locate import Located, locate
+from clash.fits.locate import Located, locate, nowhere
 from clash.fits.placed import PlacedPier, placed
 from clash.fits.seats import SeatFit, seat_fits
 from clash.fits.square import Square, square
+from clash.fits.taped import taped
 from models.shots import Shots
 from models.site import Site
 
@@ -46,9 +47,17 @@ class AsBuilt:
 
 
 def as_built(site: Site, shots: Shots) -> AsBuilt:
-    """Lay the shots over the drawing and judge what they show. Raises BadInput for points that cannot be."""
-    located = locate(site, shots)
-    piers = placed(site, located)
+    """Lay the shots over the drawing and judge what they show. Raises BadInput for points that cannot be.
+
+    By tape, rods are known by their own concrete, and where that stands is not.
+    """
+    if shots.tape:
+        sure = site.spec.shots.model_copy(update={"uncertainty": site.spec.shots.tape_uncertainty})
+        site = replace(site, spec=site.spec.model_copy(update={"shots": sure}))
+        located, piers = nowhere(), taped(site, shots.tape)
+    else:
+        located = locate(site, shots)
+        piers = placed(site, located)
     found = levels(site, piers)
     lift = {
         bed.pier: level.level - level.drawn

@@ -15,7 +15,7 @@ from clash.findings import Finding, Level
 from clash.fits.flood import flooding
 from clash.fits.level import Level as Height
 from clash.fits.placed import PlacedPier
-from clash.fits.seats import SeatFit
+from clash.fits.seats import NONE_MEASURED, SeatFit
 from clash.judge import worst_first
 from models.catalogue import NotInCatalogue
 from models.lengths import Units, show_gap, show_length
@@ -120,7 +120,10 @@ class _Judging:
             name = self._label(pier, fit.part)
             if fit.drops_on is None:
                 says = f"whether the {name} drops on: {fit.missing or self.too_close(fit)}."
-                yield replace(self.missing("drops on", pier, says, fit.part), group=fit.part)
+                group = fit.part
+                if fit.missing == NONE_MEASURED:
+                    group, says = fit.missing, f"whether its plate or beam drops on: {fit.missing}."
+                yield replace(self.missing("drops on", pier, says, fit.part), group=group)
                 continue
             self.checked += 1
             if fit.drops_on:

@@ -103,6 +103,13 @@ def locate(site: Site, shots: Shots) -> Located:
     return Located(way, fit, fitted, origin, start, tuple(everything), whole, _lift(site, aimed))
 
 
+def nowhere() -> Located:
+    """No shots at all: nothing is known of where the site is."""
+    none = np.zeros((0, 2))
+    as_is = as_it_stands(none, none, 0.0)
+    return Located("as it stands", as_is, (), np.zeros(2), np.zeros(2), (), np.zeros((0, 3)), None)
+
+
 def _plan(shots: Iterable[Shot]) -> Array:
     """(n, 2) mm: easting and northing."""
     return np.array([shot.at[:2] for shot in shots], dtype=float).reshape(-1, 2)

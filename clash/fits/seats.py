@@ -19,6 +19,9 @@ from models.pier import Pier
 from models.site import Site
 from models.solids import Prism
 
+NONE_MEASURED = "none of its rods was measured"
+_NOT_MEASURED = " was not measured"
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Hole:
@@ -166,7 +169,7 @@ def _with_rods(
                 missing.append(f"no table gives {anchor.label} of {pier.mark} its diameter over the ribs")
             bar = as_placed.rods.get(number)
             if bar is None:
-                missing.append(f"{anchor.label} of {pier.mark} was not measured")
+                missing.append(f"{anchor.label} of {pier.mark}{_NOT_MEASURED}")
             if bar is None or anchor.overall is None:
                 continue
             below, unsure = _passes(bar, low + drop, into)
@@ -178,6 +181,8 @@ def _with_rods(
                     as_placed.index, number, (x, y), float(radii[k]), radius, below, above, max(unsure, more)
                 )
             )
+    if missing and all(said.endswith(_NOT_MEASURED) for said in missing) and not holes:
+        missing = [NONE_MEASURED]
     if not holes and not missing:
         missing = ["no rods were drawn under it"]
     return replace(blank, holes=tuple(holes), missing="; ".join(missing))
