@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from clash.fits.as_built import flush
-from clash.fits.judging import projection_left
+from clash.fits.projection import projection_left
 from viewer.json_out import finding_row, number
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from clash.findings import Level
 from clash.fits.as_built import flush
-from clash.fits.judging import projection_left, takes_nuts
 from clash.fits.level import other_levels
+from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED
 from models.lengths import Units, show_gap, show_length
 from viewer.fold import folded, named

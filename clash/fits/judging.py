@@ -14,14 +14,14 @@ from clash.figures import Figure, figures
 from clash.findings import Finding, Level
 from clash.fits.flood import flooding
 from clash.fits.level import Level as Height
+from clash.fits.openings import enclosure_rows
 from clash.fits.placed import PlacedPier
+from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED, SeatFit
 from clash.judge import worst_first
-from models.catalogue import NotInCatalogue
 from models.lengths import Units, show_gap, show_length
 from models.part import ANCHORS, Part
 from models.pattern import rod_positions
-from models.rods import nut_size
 from models.site import Site
 from models.winds import WINDS
 
@@ -313,6 +313,19 @@ class _Judging:
                 reserve=left,
             )
 
+    def openings(self) -> Iterator[Finding]:
+        """Flood openings and breakaway walls of what is enclosed below the flood."""
+        for row in enclosure_rows(self.site):
+            tag = f"{row.enclosure}, {row.key}"
+            if row.ok is None:
+                yield replace(
+                    self.missing("flood", -1, f"{row.says} ({row.source}).", tag), source=row.source
+                )
+                continue
+            self.checked += 1
+            if not row.ok:
+                yield self._blank("flood", -1, Level.HOLD, f"{row.says} ({row.source}).", row.source, tag)
+
     def flood(self) -> Iterator[Finding]:
         """The flood figures, where the site names them."""
         found = flooding(self.site, self.piers)
@@ -346,29 +359,6 @@ class _Judging:
 _OPPOSITE = {wind: WINDS[(k + 4) % 8] for k, wind in enumerate(WINDS)}
 
 
-def takes_nuts(site: Site, pier: int) -> bool:
-    """Whether the rods of a pier take nuts above the plate; bar anchors are welded."""
-    seat = site.piers[pier].spec.seat
-    return seat.nuts and seat.rods is not None and seat.rods.bar is None
-
-
-def projection_left(site: Site, p: PlacedPier, level: float) -> dict[int, float]:
-    """By rod: mm of it left above its nut (above the plate where it takes none), its plate at `level` (mm,
-    elevation of the underside); only rods whose tops were shot with an elevation."""
-    spec = site.piers[p.index].spec
-    seat = spec.seat
-    if seat.plate is None or seat.rods is None:
-        return {}
-    over = level - spec.top + seat.plate.thickness
-    if takes_nuts(site, p.index):
-        over += seat.washer.thickness if seat.washer is not None else 0.0
-        try:
-            over += nut_size(seat.rods)[1]
-        except (NotInCatalogue, ValueError):
-            return {}
-    return {n: float(rod.top[2]) - over for n, rod in p.rods.items() if np.isfinite(rod.top[2])}
-
-
 def judge_as_built(
     site: Site, piers: Sequence[PlacedPier], seats: Sequence[SeatFit], levels: Sequence[Height]
 ) -> tuple[list[Finding], int]:
@@ -380,6 +370,7 @@ def judge_as_built(
         *bench.places(),
         *bench.heights(levels),
         *bench.flood(),
+        *bench.openings(),
     ]
     answers = {
         a.finding: ", ".join(w for w in (a.by, str(a.date), a.reference) if w) for a in site.spec.answered

@@ -22,20 +22,11 @@ from models.spec.base import (
     none_word,
 )
 from models.spec.concrete import ConcreteSpec
+from models.spec.flood import Flood
 from models.spec.outline import OutlineSpec
 from models.spec.pier import KindSpec, PierSpec
 from models.spec.required import Required
 from models.spec.shots import ShotsSpec
-
-
-class Flood(Spec):
-    """Flood figures of the site."""
-
-    zone: Annotated[Literal["A", "V", "coastal A", "X"], choice("A", "V", "coastal A", "X")]
-    base_flood_elevation: Coordinate
-    freeboard: NonNegative = 0.0
-    lowest_floor_top: Coordinate | None = None
-    lowest_member_bottom: Coordinate | None = None
 
 
 class ControlPoint(Spec):
