@@ -119,7 +119,10 @@ class _Told:
         if none:
             yield from self.page.wrapped("  ", f"Not checked, because no rod was measured: {named(none)}.")
         if any(not bar.leans for p in self.found.piers for bar in p.rods.values()):
-            yield from self.page.wrapped("  ", "Rods that were measured at one height are taken as upright.")
+            upright = (
+                "Rods that were measured at one height are taken as upright; the highest shot is their top."
+            )
+            yield from self.page.wrapped("  ", upright)
 
     def _drops_on(self, fit: SeatFit) -> str:
         if fit.missing:

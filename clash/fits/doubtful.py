@@ -56,6 +56,18 @@ def cannot_be(
     return problems
 
 
+def too_far(site: Site, found: list[Target], at: Array) -> list[Problem]:
+    """One line for each point without a number that lies beyond belief from all that it could be."""
+    units = Units(site.spec.site.units)
+    problems = []
+    for t, place in zip(found, at, strict=True):
+        far = float(np.hypot(*(place - t.drawn)))
+        if far > CREDIBLE:
+            wrong = f"point {t.shot.point} lies {show_length(far, units)} from the nearest {t.shot.label}"
+            problems.append(Problem(t.shot.place, wrong, "check its numbers and its mark"))
+    return problems
+
+
 def disagreeing(site: Site, aimed: list[Target], at: Array) -> list[Problem]:
     """One line for each point that was shot twice at one height, at two places; at: (n, 3) mm, site axes."""
     units = Units(site.spec.site.units)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from clash.fits.best_fit import BestFit, as_it_stands, best_fit
-from clash.fits.doubtful import cannot_be, disagreeing
+from clash.fits.doubtful import cannot_be, disagreeing, too_far
 from clash.fits.targets import Drawn, Target, in_site, targets
 from models.motion import Array
 from models.problems import BadInput, Place, Problem
@@ -66,6 +66,11 @@ def locate(site: Site, shots: Shots) -> Located:
     aimed, unnumbered, problems = targets(site, shots.shots)
     if problems:
         raise BadInput(problems)
+    if not aimed and unnumbered:
+        wrong = (
+            f"point {unnumbered[0].point} and all others have no number, so nothing says where the site is"
+        )
+        raise BadInput([Problem(unnumbered[0].place, wrong, "number the rods and dowels, like P7 ROD 3")])
     if not aimed:
         wrong = "no line names a part of this site"
         shown = f', like "{shots.unmatched[0][1][:60]}"' if shots.unmatched else ""
@@ -80,9 +85,9 @@ def locate(site: Site, shots: Shots) -> Located:
     drawn, measured = np.array([t.drawn for t in aimed]) - origin, seen - start
     way, who = _who_decides(site, aimed)
     usual = max(SUSPECT * site.spec.shots.uncertainty, LEAST_SUSPECT)
-    fit = _fit(way, drawn[who], measured[who], origin - start, usual)
+    way, fit = _fit(way, drawn[who], measured[who], origin - start, usual)
     if way == "best fit" and site.spec.shots.fit is None:
-        as_is = _fit("as it stands", drawn[who], measured[who], origin - start, usual)
+        _, as_is = _fit("as it stands", drawn[who], measured[who], origin - start, usual)
         if _usually(as_is) <= _usually(fit) + site.spec.shots.uncertainty:
             way, fit = "as it stands", as_is  # a fit over piers would only spread what is misplaced
     at = fit.to_drawing(measured) + origin
@@ -96,7 +101,7 @@ def locate(site: Site, shots: Shots) -> Located:
     plan = fit.to_drawing(_plan(t.shot for t in everything) - start) + origin
     heights = np.array([t.shot.at[2] for t in everything])
     whole = np.column_stack([plan, heights])
-    problems = disagreeing(site, everything, whole)
+    problems = [*too_far(site, more, plan[len(aimed) :]), *disagreeing(site, everything, whole)]
     if problems:
         raise BadInput(problems)
     fitted = tuple(aimed[k] for k in np.flatnonzero(who))
@@ -115,14 +120,14 @@ def _plan(shots: Iterable[Shot]) -> Array:
     return np.array([shot.at[:2] for shot in shots], dtype=float).reshape(-1, 2)
 
 
-def _fit(way: Way, drawn: Array, measured: Array, stands: Array, usual: float) -> BestFit:
+def _fit(way: Way, drawn: Array, measured: Array, stands: Array, usual: float) -> tuple[Way, BestFit]:
     if way != "as it stands":
         try:
-            return best_fit(drawn, measured, usual)
+            return way, best_fit(drawn, measured, usual)
         except ValueError:
             pass  # every point is one point: nothing turns about it, so nothing can be fitted
     as_is = as_it_stands(drawn, measured - stands, usual)
-    return BestFit(0.0, stands, as_is.residuals, as_is.outliers, as_is.rms, as_is.ppm)
+    return "as it stands", BestFit(0.0, stands, as_is.residuals, as_is.outliers, as_is.rms, as_is.ppm)
 
 
 def _usually(fit: BestFit) -> float:

@@ -177,3 +177,26 @@ def test_a_wind_names_a_rod(site: Site) -> None:
 def test_nothing_named_is_told_with_a_line(site: Site) -> None:
     (problem,) = told(site, "1,2,3,4,GROUND\n")
     assert 'no line names a part of this site, like "1 2 3 4 GROUND"' in problem
+
+
+def test_points_without_numbers_alone_or_far_from_everything_are_told(site: Site) -> None:
+    bare = [(name[:6], *at) for name, *at in survey(site) if "ROD" in name]
+    (problem,) = told(site, as_csv(bare))  # type: ignore[arg-type]
+    assert "have no number, so nothing says where the site is" in problem
+    points = [p for p in survey(site) if p[0] != "P1 ROD 2"]
+    (problem,) = told(site, as_csv([*points, ("P1 ROD", 3000.0, 0.0, 1200.0)]))
+    assert "from the nearest P1 rod" in problem
+    (problem,) = told(site, as_csv([*survey(site), ("P1 ROD", 0.0, 0.0, 1200.0)]))
+    assert "P1 has more rods shot than it has" in problem
+
+
+def test_a_best_fit_that_cannot_be_is_told_as_none(tmp_path_factory: pytest.TempPathFactory) -> None:
+    site = built(tmp_path_factory.mktemp("fit"), SITE + "shots: {fit: best fit}\n")
+    found = judged(site, as_csv([p for p in survey(site) if p[0] == "P1 ROD 1"]))
+    assert found.located.way == "as it stands"
+
+
+def test_control_points_that_were_not_shot_are_asked_for(tmp_path_factory: pytest.TempPathFactory) -> None:
+    site = built(tmp_path_factory.mktemp("fit"), CONTROL + "shots: {fit: control points}\n")
+    (problem,) = told(site, as_csv(survey(site)))
+    assert "fewer than two of them are in the shots; the site's control points: CP1, CP2" in problem
