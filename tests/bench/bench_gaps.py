@@ -30,7 +30,10 @@ RUNS = 5
 
 
 def different_piers(count: int) -> Iterator[Pier]:
-    """Piers like the demo's, each a little deeper than the last of its kind, so that no two are the same."""
+    """Piers like the demo's, each a little deeper than the last of its kind, so that no two are the same.
+
+    Their bars all differ; the plates, nuts and washers on top of a kind do not, as on a real site.
+    """
     site, _ = read_site(DEMO)
     for k in range(count):
         spec = site.piers[k % len(site.piers)]

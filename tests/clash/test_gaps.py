@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 from math import pi
+from typing import Any
 
 import numpy as np
 import pytest
@@ -108,6 +109,24 @@ def test_batches_and_chunks_change_nothing(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr(clash.gaps, "BATCH", 15)
     monkeypatch.setattr(clash.gaps, "CHUNK", 7)
     same(measure(several), whole)
+
+
+def test_measuring_repeats_once_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    several = [tiny.site(cage(dx)).piers[0] for dx in (0.0, 0.0, 0.5, 0.5)]
+    counted = []
+
+    def counting(*given: Any) -> Nearest:
+        counted.append(len(given[1]))
+        return swept_swept(*given)
+
+    monkeypatch.setattr(clash.gaps, "swept_swept", counting)
+    once = measure(several)
+    monkeypatch.setattr(
+        clash.gaps, "measured_once", lambda sa, sb, ta, tb, kernel: kernel(np.arange(len(sa)))
+    )
+    same(measure(several), once)
+    # two pairs of equal piers, and equal pairs within each: less than half is left to measure
+    assert counted[0] < counted[1] / 2
 
 
 def test_within_is_kept() -> None:
