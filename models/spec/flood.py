@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
 from models.areas import area_from
 from models.spec.base import Coordinate, Count, Flag, Line, NonNegative, Positive, Spec, choice
@@ -21,14 +21,23 @@ Area = Annotated[
 class Opening(Spec):
     """Flood openings of one kind in one wall; net size, or the area that a rated opening is rated for."""
 
-    rivals: ClassVar[tuple[tuple[str, ...], ...]] = (("width", "height"), ("rated",))
-
     wall: Line = Field(description="the wall in words, like north")
     count: Annotated[Count, Field(ge=1, le=200)] = 1
     width: Positive | None = Field(None, description="net, of what lets water through")
     height: Positive | None = Field(None, description="net")
     rated: Area | None = Field(None, description="area enclosed that one of them is rated for")
     bottom: Coordinate = Field(description="elevation of the bottom of the opening")
+
+    @model_validator(mode="after")
+    def _has_a_size(self) -> Self:
+        sized = self.width is not None and self.height is not None
+        if (self.width is None) != (self.height is None):
+            raise ValueError("it has one of width and height; give both, net")
+        if sized == (self.rated is not None):
+            raise ValueError(
+                "it needs its net size or its rating, one of the two; give width and height, or rated"
+            )
+        return self
 
 
 class Enclosure(Spec):

@@ -98,6 +98,19 @@ def test_what_is_no_area(text: object) -> None:
         area_from(text)
 
 
+@pytest.mark.parametrize(
+    ("size", "told"),
+    [
+        ('width: 8"', "it has one of width and height; give both, net"),
+        ("count: 2", "it needs its net size or its rating, one of the two"),
+        ('width: 8", height: 8", rated: 40 sq ft', "it needs its net size or its rating, one of the two"),
+    ],
+)
+def test_an_opening_says_its_size_one_way(tmp_path: Path, size: str, told: str) -> None:
+    with pytest.raises(BadInput, match=told):
+        enclosed(tmp_path, f"\n      - {{wall: north, {size}, bottom: 3'}}")
+
+
 def test_areas_in_words_and_in_the_site_file(tmp_path: Path) -> None:
     assert (show_area(92903.04, False), show_area(2.5e6, True)) == ("1.0 sq ft", "2.50 m2")
     with pytest.raises(BadInput, match="256 is not an area"):
