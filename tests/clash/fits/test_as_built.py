@@ -254,3 +254,37 @@ def test_flood_follows_the_lowest_pier_and_asks_for_what_is_missing(
     asks = [f for f in judged(bare, as_csv(survey(bare))).findings if f.id == "as built flood:site"]
     assert [f.level for f in asks] == [Level.NOT_CHECKED]
     assert "give lowest member bottom" in asks[0].says
+
+
+def test_what_lies_beyond_the_higher_shot_is_less_sure_too(site: Site) -> None:
+    """Shots at 10 and 40 mm; the plate's top comes to lie at 44.45 mm: weights 1.148 and .148."""
+    points = []
+    for name, x, y, z in survey(site):
+        if name.startswith("P1 ROD"):
+            points += [(name, x, y, z - 117.0), (name, x, y, z - 87.0)]
+        else:
+            points.append((name, x, y, z))
+    fit = seat(judged(site, as_csv(points, digits=6)), "P1/plate/1")
+    assert fit.unsure == pytest.approx(UNSURE * (2.0 * (1.75 * IN - 10.0) / 30.0 - 1.0), rel=1e-3)
+
+
+def test_a_beam_is_met_at_its_own_height_where_a_pier_is_lower(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    """Q2 is 18 in lower, and its rods lean 1 in 20 north between their tops and 100 mm below.
+
+    Above Q2 the beam lies from 18 in to 29 1/4 in; there the rods would pass 6.35 to 20.64 mm north of where
+    their tops (at 13 in) are. The beam gives half of that, and the disc round the ellipse takes .012 mm.
+    """
+    text = SITE.replace("mark: Q2, x: 10', y: 10', top: 4'", "mark: Q2, x: 10', y: 10', top: 2'-6\"")
+    low = built(tmp_path_factory.mktemp("low"), text)
+    points = []
+    for name, x, y, z in survey(low):
+        points.append((name, x, y, z))
+        if name.startswith("Q2 ROD"):
+            points.append((name, x, y - 5.0, z - 100.0))
+    fit = seat(judged(low, as_csv(points, digits=6)), "B1/beam")
+    far = (18.0 + 11.25 - 13.0) * IN * 0.05
+    radius = 0.375 * IN
+    grown = radius / np.cos(np.arctan2(5.0, 100.0)) - radius
+    assert fit.room == pytest.approx(0.375 * IN - (far + grown) / 2.0, abs=0.02)
