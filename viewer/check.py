@@ -16,11 +16,17 @@ if TYPE_CHECKING:
 
 
 def check_site(
-    given: Path, json: Path | None, csv: Path | None, mark: str | None, old: Path | None = None
+    given: Path,
+    json: Path | None,
+    csv: Path | None,
+    mark: str | None,
+    old: Path | None = None,
+    shots: Path | None = None,
 ) -> bool:
     """Judge a site, print the report, write what's asked for; True when something holds up the pour.
 
-    old: an earlier report to compare it with; it may be the file that is written anew.
+    old: an earlier report to compare it with; it may be the file that is written anew. shots: a surveyor's
+    file; rods and dowels are then judged where it has them.
     With `-` for a file, standard output carries that file and nothing else. Raises BadInput for what can't be
     used.
     """
@@ -31,8 +37,9 @@ def check_site(
 
     file = site_file(given)
     earlier = None if old is None else earlier_report(old)
-    with outputs(json, csv, reads=inputs(file, json, csv)) as out:
-        report = judged(file, mark)
+    reads = [*inputs(file, json, csv), *([] if shots is None else [shots])]
+    with outputs(json, csv, reads=reads) as out:
+        report = judged(file, mark, shots)
         since = None if earlier is None else compared(report, earlier, mark)
         if json is not None:
             from viewer.json_out import findings_json
@@ -48,13 +55,21 @@ def check_site(
     return bool(report.open)
 
 
-def judged(file: Path, mark: str | None = None) -> Report:
-    """The report on a site file, or on one pier of it. Raises BadInput for what can't be used."""
+def judged(file: Path, mark: str | None = None, shots: Path | None = None) -> Report:
+    """The report on a site file, or on one pier of it; with shots, as placed.
+
+    Raises BadInput for what can't be used.
+    """
     from clash.judge import judge
     from models.loading import load_site
 
     site = load_site(file)
     chosen(site, mark)
+    if shots is not None:
+        from clash.fits.as_placed import judge_as_placed
+        from models.shots import read_shots
+
+        return judge_as_placed(site, read_shots(shots, site.spec), mark)
     return judge(site, only=mark)
 
 

@@ -52,6 +52,7 @@ class Document(StrEnum):
     SITE = "site"
     FINDINGS = "findings"
     GAPS = "gaps"
+    ASBUILT = "asbuilt"
 
 
 @app.callback()
@@ -118,11 +119,20 @@ def check(
             show_default=False,
         ),
     ] = None,
+    as_placed: Annotated[
+        Path | None,
+        typer.Option(
+            "--as-placed",
+            metavar="SHOTS.csv",
+            help="Rods and dowels where a survey has them.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> int:
     """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
     from viewer.check import check_site
 
-    return FOUND if check_site(site, json, csv, pier, since) else FINE
+    return FOUND if check_site(site, json, csv, pier, since, as_placed) else FINE
 
 
 @app.command(
@@ -188,11 +198,44 @@ def solids(
 
 
 @app.command(
+    short_help="Judge what was placed, from a survey.",
+    help="Lay a surveyor's points over the drawing: where each pier stands, and whether each plate drops on.",
+)
+@ending
+def asbuilt(
+    site: SiteFile,
+    shots: Annotated[
+        Path,
+        typer.Argument(
+            metavar="SHOTS.csv",
+            help="Point, northing, easting, elevation, description; one a line.",
+            show_default=False,
+        ),
+    ],
+    json: Annotated[
+        Path | None,
+        typer.Option(
+            "--json",
+            metavar="F",
+            help="All of it as JSON (mm) too; - is standard output.",
+            show_default=False,
+        ),
+    ] = None,
+) -> int:
+    """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
+    from viewer.as_built import show_as_built
+
+    return FOUND if show_as_built(site, shots, json) else FINE
+
+
+@app.command(
     short_help="Print a JSON Schema.",
     help="Print a JSON Schema: of the site file (for your editor), of the findings, or of the gaps.",
 )
 @ending
-def schema(of: Annotated[Document, typer.Argument(metavar="site|findings|gaps", show_default=False)]) -> int:
+def schema(
+    of: Annotated[Document, typer.Argument(metavar="site|findings|gaps|asbuilt", show_default=False)],
+) -> int:
     """Exit 0."""
     import json
 

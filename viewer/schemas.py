@@ -14,8 +14,13 @@ _MAYBE_POINT = [_POINT, {"type": "null"}]
 
 
 def schema_of(document: str) -> dict[str, Any]:
-    """The schema of `site`, `findings` or `gaps`. Raises KeyError for anything else."""
-    return {"site": _site_schema, "findings": findings_schema, "gaps": gaps_schema}[document]()
+    """The schema of `site`, `findings`, `gaps` or `asbuilt`. Raises KeyError for anything else."""
+    return {
+        "site": _site_schema,
+        "findings": findings_schema,
+        "gaps": gaps_schema,
+        "asbuilt": _as_built_schema,
+    }[document]()
 
 
 def findings_schema() -> dict[str, Any]:
@@ -146,6 +151,13 @@ def gaps_schema() -> dict[str, Any]:
             optional=("within_mm",),
         ),
     }
+
+
+def _as_built_schema() -> dict[str, Any]:
+    from viewer.as_built_schema import as_built_schema
+
+    finding = findings_schema()["properties"]["findings"]["items"]
+    return as_built_schema(DRAFT, finding)
 
 
 def _site_schema() -> dict[str, Any]:

@@ -24,20 +24,12 @@ from models.spec.base import (
     none_word,
 )
 from models.spec.concrete import ConcreteSpec
+from models.spec.flood import Flood
 from models.spec.outline import OutlineSpec
 from models.spec.pier import KindSpec, PierSpec
 from models.spec.placing import Placing
 from models.spec.required import Required
-
-
-class Flood(Spec):
-    """Flood figures of the site."""
-
-    zone: Annotated[Literal["A", "V", "coastal A", "X"], choice("A", "V", "coastal A", "X")]
-    base_flood_elevation: Coordinate
-    freeboard: NonNegative = 0.0
-    lowest_floor_top: Coordinate | None = None
-    lowest_member_bottom: Coordinate | None = None
+from models.spec.shots import ShotsSpec
 
 
 class ControlPoint(Spec):
@@ -124,4 +116,5 @@ class SiteSpec(Spec):
     grade_beams: list[GradeBeamSpec] = Field(default_factory=list, max_length=1000)
     beams: list[BeamSpec] = Field(default_factory=list, max_length=2000)
     piers: list[PierSpec] = Field(min_length=1)
+    shots: ShotsSpec = Field(default_factory=ShotsSpec)
     answered: list[Answered] = Field(default_factory=list, max_length=5000)

@@ -24,6 +24,15 @@ FULL: dict[str, Any] = {
         "flood": {
             "zone": "V", "base_flood_elevation": "11 ft", "freeboard": "2 ft", "lowest_floor_top": "14 ft",
             "lowest_member_bottom": "13 ft",
+            "enclosures": [
+                {
+                    "name": "store", "area": "240 sq ft", "grade": "4 ft", "breakaway": "yes",
+                    "openings": [
+                        {"wall": "north", "count": 2, "width": "16 in", "height": "8 in", "bottom": "5 ft"},
+                        {"wall": "south", "rated": "120 sq ft", "bottom": "5 ft"},
+                    ],
+                },
+            ],
         },
         "control_points": [{"name": "CP1", "x": "1 ft", "y": "2 ft", "z": "3 ft"}],
     },
@@ -172,6 +181,12 @@ FULL: dict[str, Any] = {
         },
         {"mark": "P2", "x": "10 ft", "y": "0 ft", "top": "9 ft", "bottom": "1 ft", "kind": "round"},
     ],
+    "shots": {
+        "units": "us survey ft", "columns": "PENZD", "pattern": "MARK-WHAT-NUMBER",
+        "words": {"rod": "AB", "dowel": "DWL", "top": "TC", "bottom": "BC"},
+        "uncertainty": "0.005 ft", "tape_uncertainty": "0.0625 in", "fit": "best fit",
+        "play": {"shift": "0.5 in", "turn": 2},
+    },
     "answered": [
         {"finding": "f", "by": "b", "date": "d", "reference": "r", "measured": "1.5 in"},
     ],

@@ -1,0 +1,1 @@
+"""Fits: what was placed, laid over what was drawn."""
