@@ -27,8 +27,8 @@ _FEET = ("head", "head-plate")
 """Names in ids of what is fast to the foot of a rod."""
 _ABOVE = ("washer", "nut", "leveling-nut")
 """Names in ids of what lies on a plate or beam round its rod, and goes where that goes in plan."""
-_PLAY = "rod in hole"
-"""The rule that whether a plate drops on takes the place of."""
+_ANSWERED_ELSEWHERE = ("rod in hole", "rod embedment")
+"""Rules in whose place come whether a plate drops on, and how high a rod's top stands (as measured)."""
 _THINGS = {"rod": "rods", "dowel": "dowels"}
 
 
@@ -36,28 +36,30 @@ def judge_as_placed(site: Site, shots: Shots, only: str | None = None) -> Report
     """Judge every rule with rods and dowels where they were measured, and say what was not measured.
 
     Plates and beams lie where they leave their rods the most room, and whether they drop on comes in the
-    place of the play of rods in their holes: it counts what the measuring is sure to. Raises BadInput for
+    place of the play of rods in their holes: it counts what the measuring is sure to. How deep a rod is
+    embedded follows from its top, which `as_built` judges by what may be off there. Raises BadInput for
     shots that cannot be, and for dowels that cannot be built where they were measured.
     """
     found = as_built(site, shots)
     report = judge(as_placed(site, found.piers, found.seats), only=only)
     seats = [f for f in found.findings if f.rule == DROPS_ON]
     more = [f for f in (*_missing(site, found.piers), *seats) if only is None or f.pier == only]
-    kept = [f for f in report.findings if f.rule != _PLAY]
+    kept = [f for f in report.findings if f.rule not in _ANSWERED_ELSEWHERE]
     rods, dowels = (sum(len(getattr(p, things)) for p in found.piers) for things in _THINGS.values())
     says = (
         f"{rods} rods and {dowels} dowels stand where {shots.file} has them, by their concrete where its top "
         "was shot, and plates and beams where they leave their rods the most room. Templates are gone, all "
         "else stands as drawn, and a dowel's lean is not taken in."
     )
-    clear = {rule: count for rule, count in report.clear.items() if rule != _PLAY}
+    clear = {rule: count for rule, count in report.clear.items() if rule not in _ANSWERED_ELSEWHERE}
+    gone = len(report.findings) - len(kept)
     told = sum(fit.drops_on is not None for fit in found.seats)
     return replace(
         report,
         site=f"{report.site}, as placed",
         findings=tuple(worst_first([*kept, *more])),
         clear=clear,
-        checked=report.checked - report.clear.get(_PLAY, 0) - (len(report.findings) - len(kept)) + told,
+        checked=report.checked - (sum(report.clear.values()) - sum(clear.values())) - gone + told,
         not_checked=sum(f.level is Level.NOT_CHECKED for f in (*kept, *more)),
         not_modelled=(says, *report.not_modelled),
     )
