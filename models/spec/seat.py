@@ -106,6 +106,14 @@ class Holes(Spec):
     pattern: Annotated[Pattern | None, BeforeValidator(none_word)] = None
 
 
+class Weld(Spec):
+    """A weld of a plate, as the engineer draws it."""
+
+    what: Line = Field(description="in the engineer's words: which pieces, which weld, which size")
+    where: Annotated[Literal["shop", "field"], choice("shop", "field")] = "shop"
+    flush: Flag = Field(False, description="ground flush afterwards")
+
+
 class Plate(Spec):
     """A steel plate that drops over the rods."""
 
@@ -116,6 +124,9 @@ class Plate(Spec):
     cutouts: list[OutlineSpec] = Field(default_factory=list, description="other openings", max_length=50)
     mark: Line = ""
     material: Line = ""
+    finish: Line = ""
+    revision: Line = ""
+    welds: list[Weld] = Field(default_factory=list, max_length=20)
 
 
 class Washer(Spec):
