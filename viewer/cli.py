@@ -179,6 +179,25 @@ def solids(
 
 
 @app.command(
+    short_help="Write shop paper: template, plate, drilling, grout or bars.",
+    help="Write shop paper into DIR: template, plate, drilling, grout or bars; PDF, and DXF where it is cut.",
+)
+@ending
+def sheet(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="Which sheet.", show_default=False)],
+    site: SiteFile,
+    to: Annotated[
+        Path, typer.Option("--to", metavar="DIR", help="The folder to write into.", show_default=False)
+    ],
+) -> int:
+    """Exit 0."""
+    from viewer.sheet import write_sheets
+
+    write_sheets(name, site, to)
+    return FINE
+
+
+@app.command(
     short_help="Print a JSON Schema.",
     help="Print a JSON Schema: of the site file (for your editor), of the findings, or of the gaps.",
 )

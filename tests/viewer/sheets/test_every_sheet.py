@@ -1,0 +1,99 @@
+"""What every sheet has to hold, whatever it shows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from models.problems import BadInput
+from tests.viewer.running import Run
+from viewer.drawing.recording import record
+from viewer.paper.job import Job, SheetFile, sheet, sheet_names
+from viewer.paper.title import holds_of, in_words
+
+NAMES = ("bars", "drilling", "grout", "plate", "template")
+Sheets = Callable[[str], dict[str, SheetFile]]
+
+
+def test_sheets_are_found_by_their_modules() -> None:
+    assert sheet_names() == NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_words_lie_on_words_or_parts_and_none_run_off_the_paper(name: str, demo_sheets: Sheets) -> None:
+    pages = [(stem, n, page) for stem, file in demo_sheets(name).items() for n, page in enumerate(file.pages)]
+    assert pages
+    for stem, n, page in pages:
+        found = record(page)
+        assert found.overlaps() == [], (stem, n)
+        if page.window is None:
+            assert found.outside(page.width, page.height) == [], (stem, n)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_page_says_site_file_date_and_input(name: str, demo_sheets: Sheets, demo_job: Job) -> None:
+    for stem, file in demo_sheets(name).items():
+        for page in file.pages:
+            words = " ".join(w for w, _, _ in record(page).texts)
+            for said in ("Reedbank Field Station", stem, "2025-05-06", demo_job.site.sha256[:12]):
+                assert said in words
+            flat = words.replace("\n", " ")
+            assert "no structural design" in flat
+            assert "ask the engineer" in flat
+
+
+def test_open_holds_stand_on_the_sheets_of_their_piers_and_on_no_other(demo_sheets: Sheets) -> None:
+    def held(name: str, stem: str) -> bool:
+        return all(
+            "ON HOLD" in " ".join(w for w, _, _ in record(p).texts) for p in demo_sheets(name)[stem].pages
+        )
+
+    # what-you-should-find.md: P15's anchor, P22's plate; of the piers of B2 only P8 is on hold.
+    assert held("template", "template-P15")
+    assert held("plate", "plate-PL2-P22")
+    assert not held("plate", "plate-PL2")
+    words = " ".join(w for w, _, _ in record(demo_sheets("drilling")["drilling-B2"].pages[0]).texts)
+    assert "P8: " in words
+    assert "P4: " not in words
+
+
+def test_holds_beyond_a_handful_are_counted_with_their_piers(demo_job: Job) -> None:
+    marks = [pier.mark for pier in demo_job.site.piers]
+    lines = holds_of(demo_job.report, marks)
+    assert len(lines) == 5
+    assert lines[-1].startswith("and ")
+    assert holds_of(demo_job.report, ["P1"]) == ()
+
+
+def test_marks_are_drawn_together_and_none_is_left_out() -> None:
+    assert in_words(["P1", "P2", "P3", "P9", "GATE", "Q01"]) == "P1 to P3, P9, GATE, Q01"
+
+
+def test_an_unknown_sheet_is_one_line_with_the_nearest() -> None:
+    with pytest.raises(BadInput) as bad:
+        sheet("templat")
+    assert [str(p) for p in bad.value.problems] == [
+        "sheet: there is no sheet templat; did you mean template?"
+    ]
+
+
+def test_the_command_writes_files_and_ends_with_0(run: Run, site: object, tmp_path: object) -> None:
+    target = tmp_path / "paper"  # type: ignore[operator]
+    code, out, _ = run("sheet", "template", site, "--to", target)
+    assert code == 0
+    names = sorted(p.name for p in target.iterdir())
+    assert names
+    assert {n.rpartition(".")[2] for n in names} == {"pdf", "dxf"}
+    assert all(name in out for name in names)
+
+
+@pytest.mark.parametrize("name", ["nonsense", "../template", ""])
+def test_a_wrong_name_ends_with_2_and_writes_nothing(
+    run: Run, site: object, tmp_path: object, name: str
+) -> None:
+    target = tmp_path / "paper"  # type: ignore[operator]
+    code, out, err = run("sheet", name, site, "--to", target)
+    assert (code, out) == (2, "")
+    assert len(err.splitlines()) == 1
+    assert not target.exists()
