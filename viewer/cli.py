@@ -198,6 +198,41 @@ def sheet(
 
 
 @app.command(
+    short_help="Compare a fabricator's drawing of a plate with the site.",
+    help="Compare a fabricator's drawing of a plate (DXF) with the site: holes off, missing, extra.",
+)
+@ending
+def compare(
+    site: SiteFile,
+    drawing: Annotated[Path, typer.Argument(metavar="FILE.dxf", help="The drawing.", show_default=False)],
+    unit: Annotated[
+        str | None,
+        typer.Option(
+            "--unit", metavar="UNIT", help="What the drawing is in: in, ft, mm, cm or m.", show_default=False
+        ),
+    ] = None,
+    plate: Annotated[
+        str | None,
+        typer.Option("--plate", metavar="MARK", help="The plate's mark, or a pier's.", show_default=False),
+    ] = None,
+    layer: Annotated[
+        str | None,
+        typer.Option("--layer", metavar="NAME", help="Look at this layer only.", show_default=False),
+    ] = None,
+    rods_off: Annotated[
+        str | None,
+        typer.Option(
+            "--rods-off", metavar="LENGTH", help="How far each rod may stand off.", show_default=False
+        ),
+    ] = None,
+) -> int:
+    """Exit 1 when something is on HOLD or NOT CHECKED, else 0."""
+    from viewer.compare import compare_plate
+
+    return FOUND if compare_plate(site, drawing, unit, plate, layer, rods_off) else FINE
+
+
+@app.command(
     short_help="Print a JSON Schema.",
     help="Print a JSON Schema: of the site file (for your editor), of the findings, or of the gaps.",
 )

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, hypot, sin, tau
+from math import cos, hypot, sin, tau
 from typing import Literal
 
+from models.bulges import arc_of
 from models.outline import Loop
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import ASCENT, DESCENT, width
@@ -167,17 +168,6 @@ def path_of(layer: Layer, loop: Loop) -> Circle | Path:
         return Circle(layer, center, hypot(points[0][0] - center[0], points[0][1] - center[1]))
     bulges = tuple(sin(a / 4.0) / cos(a / 4.0) for a in loop.sweeps.tolist())
     return Path(layer, tuple(points), bulges, closed=True)
-
-
-def arc_of(start: Point, end: Point, bulge: float) -> tuple[Point, float, float, float]:
-    """Center, radius, angle of the start and signed sweep of a bulged edge."""
-    sweep = 4.0 * atan2(bulge, 1.0)
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    # From the middle of the chord to its left: half the chord over the tangent of half the sweep.
-    off = (1.0 - bulge * bulge) / (4.0 * bulge)
-    center = ((start[0] + end[0]) / 2.0 - off * dy, (start[1] + end[1]) / 2.0 + off * dx)
-    radius = hypot(start[0] - center[0], start[1] - center[1])
-    return center, radius, atan2(start[1] - center[1], start[0] - center[0]), sweep
 
 
 def edges(path: Path) -> Iterator[tuple[Point, Point, float]]:

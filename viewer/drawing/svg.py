@@ -5,9 +5,10 @@ from __future__ import annotations
 from math import cos, degrees, sin
 from xml.sax.saxutils import escape
 
+from models.bulges import arc_of
 from viewer.drawing.layers import PENS
 from viewer.drawing.letters import CAPITALS
-from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Point, Text, arc_of, edges
+from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Point, Text, edges
 from viewer.drawing.page import Page
 
 _ANCHORS = {"left": "start", "center": "middle", "right": "end"}

@@ -9,11 +9,12 @@ from xml.etree import ElementTree
 import ezdxf
 import pytest
 
+from models.bulges import arc_of
 from tests.support.drawn import pdf_pages
 from viewer.drawing.dxf import dxf
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import width, wrapped
-from viewer.drawing.marks import Arc, Box, Circle, Fill, Line, Path, Text, arc_of, box_of, segments
+from viewer.drawing.marks import Arc, Box, Circle, Fill, Line, Path, Text, box_of, segments
 from viewer.drawing.page import Draft, Page
 from viewer.drawing.pdf import pdf
 from viewer.drawing.recording import record
