@@ -70,10 +70,7 @@ def compare(
     told += holes
     told += _cutouts(drawn, want, laid)
     told += [
-        Difference(
-            Level.NOT_CHECKED, f"{odd} in the drawing: no round hole and no outline that can be measured."
-        )
-        for odd in drawn.odd
+        Difference(Level.NOT_CHECKED, f"{odd} in the drawing, which cannot be measured.") for odd in drawn.odd
     ]
     if not holes and laid.pairs:
         most = max(apart for *_, apart in laid.pairs)

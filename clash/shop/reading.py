@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from clash.shop.extent import least_rectangle
 from clash.shop.strokes import Ring, Round, strokes
 from models.drilled import encloses
 from models.outline import Loop
@@ -52,7 +54,7 @@ def read_shop_drawing(
     header does not say or the sizes do not agree; layer: the only one to look at.
     Raises BadInput in one line.
     """
-    document = _document(path)
+    document, guessed = _document(path)
     hidden = frozenset(
         entry.dxf.name.lower() for entry in document.layers if entry.is_off() or entry.is_frozen()
     )
@@ -73,7 +75,7 @@ def read_shop_drawing(
     scale = UNITS[unit]
     rings = [Ring(_scaled(ring.loop, scale), ring.layer) for ring in found.rings]
     rounds = [Round(r.x * scale, r.y * scale, r.diameter * scale, r.layer) for r in found.rounds]
-    odd = tuple(f"{count} {kind}{'s' if count > 1 else ''}" for kind, count in sorted(found.odd.items()))
+    odd = tuple(_counted(count, kind) for kind, count in sorted({**found.odd, **guessed}.items()))
     outline = _outline(path, rings, rounds, sizes)
     if outline is None:
         return ShopPlate(None, tuple(rounds), (), unit, odd)
@@ -92,7 +94,26 @@ def read_shop_drawing(
     return ShopPlate(loop, holes, tuple(cut), unit, odd)
 
 
-def _document(path: Path) -> Drawing:
+def _counted(count: int, kind: str) -> str:
+    if count == 1:
+        return f"1 {kind}"
+    return f"{count} {kind[:-1]}ies" if kind.endswith("y") else f"{count} {kind}s"
+
+
+class _Guesses(logging.Handler):
+    """Counts the numbers that the reader of a damaged file had to guess."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.count = 0
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Counts what is told of a number."""
+        self.count += record.getMessage().startswith("recovered invalid")
+
+
+def _document(path: Path) -> tuple[Drawing, dict[str, int]]:
+    """The document, and how many of its numbers were guessed."""
     place = Place(path.name or str(path))
     try:
         if not path.exists():
@@ -119,18 +140,26 @@ def _document(path: Path) -> Drawing:
         raise BadInput([Problem(place, "this is no DXF that can be read", "have it saved again as DXF")])
     from ezdxf import recover
 
+    log, guesses = logging.getLogger("ezdxf"), _Guesses()
+    log.addHandler(guesses)
+    spread, log.propagate = log.propagate, False
     try:
         document, _ = recover.read(io.BytesIO(data))
     except Exception as error:  # a damaged file makes the reader fail in ways that it does not list
         raise BadInput(
             [Problem(place, "this is no DXF that can be read", "have it saved again as DXF")]
         ) from error
-    return document
+    finally:
+        log.removeHandler(guesses)
+        log.propagate = spread
+    return document, {"damaged number": guesses.count} if guesses.count else {}
 
 
 def _unit(path: Path, said: str | None, rings: Sequence[Ring], sizes: Sequence[tuple[float, float]]) -> str:
     """The header's unit where some outline has the size of some plate in it; else asks for the option."""
-    agree = [name for name, mm in UNITS.items() if any(_agrees(_size(r.loop), sizes, mm) for r in rings)]
+    agree = [
+        name for name, mm in UNITS.items() if any(_agrees(least_rectangle(r.loop), sizes, mm) for r in rings)
+    ]
     if said is not None and (said in agree or not rings):
         return said
     ask = "say its unit: --unit in, ft, mm, cm or m"
@@ -148,20 +177,6 @@ def _unit(path: Path, said: str | None, rings: Sequence[Ring], sizes: Sequence[t
 
 def _agrees(size: tuple[float, float], sizes: Sequence[tuple[float, float]], mm: float) -> bool:
     return any(abs(size[0] * mm - a) < SIZE and abs(size[1] * mm - b) < SIZE for a, b in sizes)
-
-
-def _size(loop: Loop) -> tuple[float, float]:
-    """Length and width of the least rectangle round a ring that has a side along one of its edges."""
-    points = loop.polyline(max(1e-4 * loop.perimeter, 1e-9))
-    steps = np.roll(points, -1, axis=0) - points
-    steps = steps[np.hypot(*steps.T) > 1e-9]
-    best = (float("inf"), float("inf"))
-    for angle in np.unique(np.round(np.mod(np.arctan2(steps[:, 1], steps[:, 0]), np.pi / 2.0), 6)):
-        c, s = np.cos(angle), np.sin(angle)
-        spread = np.ptp(points @ np.array([[c, -s], [s, c]]), axis=0)
-        size = (float(spread.max()), float(spread.min()))
-        best = min(best, size, key=lambda v: v[0] * v[1])
-    return best
 
 
 def _outline(
@@ -185,7 +200,7 @@ def _outline(
 
 
 def _extent(found: Ring | Round) -> tuple[float, float]:
-    return (found.diameter, found.diameter) if isinstance(found, Round) else _size(found.loop)
+    return (found.diameter, found.diameter) if isinstance(found, Round) else least_rectangle(found.loop)
 
 
 def _holds(loop: Loop, rounds: Sequence[Round]) -> bool:

@@ -16,6 +16,8 @@ _JOIN = 0.05
 """How near ends have to lie to be joined, in a thousandth of the drawing's size."""
 _ROUND = 1e-3
 """How far a point of a circle may lie off it, in radii."""
+_LARGEST = 1e12
+"""No coordinate of a drawing is larger; also false for what is no number."""
 _SIDES = 16
 """A polygon of at least as many equal sides counts as a circle."""
 
@@ -46,6 +48,10 @@ class Strokes:
     rings: list[Ring] = field(default_factory=list)
     odd: dict[str, int] = field(default_factory=dict)
 
+    def count(self, kind: str) -> None:
+        """One more that is neither."""
+        self.odd[kind] = self.odd.get(kind, 0) + 1
+
 
 _Edge = tuple[Point, Point, float]
 """start, end, bulge."""
@@ -56,26 +62,31 @@ def strokes(entities: Iterable[Any], hidden: frozenset[str]) -> Strokes:
     out = Strokes()
     open_edges: dict[str, list[_Edge]] = {}
     for entity in entities:
-        layer = entity.dxf.layer
-        if layer.lower() in hidden:
+        layer, kind = entity.dxf.layer, entity.dxftype()
+        if layer.lower() in hidden or kind not in _NEEDS:
             continue
-        kind = entity.dxftype()
-        if kind == "CIRCLE":
-            center = entity.ocs().to_wcs(entity.dxf.center)
-            if _flat(entity):
+        if not all(_finite(entity.dxf.get(name)) for name in _NEEDS[kind]):
+            out.count("damaged entity")
+        elif kind not in _SEEN_ANYHOW and not _flat(entity):
+            out.count("tilted entity")
+        elif kind == "CIRCLE":
+            if entity.dxf.radius != 0.0:
+                center = entity.ocs().to_wcs(entity.dxf.center)
                 out.rounds.append(Round(center.x, center.y, 2.0 * abs(entity.dxf.radius), layer))
         elif kind in ("LWPOLYLINE", "POLYLINE"):
-            edges, closed = _polyline(entity)
-            if closed:
-                _closed(out, edges, layer)
+            run = _polyline(entity)
+            if run is None:
+                out.count("damaged entity")
+            elif run[1]:
+                _closed(out, run[0], layer)
             else:
-                open_edges.setdefault(layer, []).extend(edges)
+                open_edges.setdefault(layer, []).extend(run[0])
         elif kind in ("LINE", "ARC"):
             open_edges.setdefault(layer, []).extend(_line_or_arc(entity))
         elif kind == "ELLIPSE":
             _ellipse(out, entity, layer)
-        elif kind == "SPLINE":
-            out.odd["spline"] = out.odd.get("spline", 0) + 1
+        else:
+            out.count("spline")
     for layer, edges in open_edges.items():
         for chain in _chains(edges):
             _closed(out, chain, layer)
@@ -83,13 +94,39 @@ def strokes(entities: Iterable[Any], hidden: frozenset[str]) -> Strokes:
     return out
 
 
+_NEEDS: dict[str, tuple[str, ...]] = {
+    "CIRCLE": ("center", "radius"),
+    "ARC": ("center", "radius", "start_angle", "end_angle"),
+    "LINE": ("start", "end"),
+    "ELLIPSE": ("center", "major_axis", "ratio", "start_param", "end_param"),
+    "LWPOLYLINE": (),
+    "POLYLINE": (),
+    "SPLINE": (),
+}
+"""What each entity that is looked at has to say."""
+_SEEN_ANYHOW = ("LINE", "ELLIPSE", "SPLINE")
+"""Entities in the drawing's own axes, whatever their extrusion."""
+
+
+def _finite(value: Any) -> bool:
+    """Whether a number, or each coordinate of a point, is there and of a size that a drawing has."""
+    if value is None:
+        return False
+    numbers = (value,) if isinstance(value, int | float) else tuple(value)
+    return all(abs(v) < _LARGEST for v in numbers)
+
+
 def _flat(entity: Any) -> bool:
-    """Whether an entity lies level, from above or from below."""
-    return abs(abs(float(entity.dxf.extrusion.z)) - 1.0) < 1e-6
+    """Whether an entity lies level, seen from above or from below."""
+    x, y, z = entity.dxf.extrusion
+    return bool(abs(x) < 1e-6 and abs(y) < 1e-6 and abs(abs(z) - 1.0) < 1e-6)
 
 
-def _polyline(entity: Any) -> tuple[list[_Edge], bool]:
-    """The edges of a polyline seen from above; closed: by its flag, or by ends that meet."""
+def _polyline(entity: Any) -> tuple[list[_Edge], bool] | None:
+    """The edges of a polyline seen from above, and whether it is closed: by its flag, or by ends that meet.
+
+    None where a number of it is damaged.
+    """
     flipped = entity.dxf.extrusion.z < 0.0
     if entity.dxftype() == "LWPOLYLINE":
         rows = [(x, y, bulge) for x, y, bulge in entity.get_points("xyb")]
@@ -100,6 +137,8 @@ def _polyline(entity: Any) -> tuple[list[_Edge], bool]:
         rows = [(v.dxf.location.x, v.dxf.location.y, v.dxf.get("bulge", 0.0)) for v in entity.vertices]
         closed = entity.is_closed
         flipped = flipped and entity.is_2d_polyline
+    if not all(_finite(row) for row in rows):
+        return None
     # From below, x runs the other way (the OCS of extrusion -z), and arcs turn the other way.
     points = [(-x, y) if flipped else (x, y) for x, y, _ in rows]
     bulges = [-b if flipped else b for *_, b in rows]
@@ -115,8 +154,6 @@ def _line_or_arc(entity: Any) -> Iterator[_Edge]:
         start, end = entity.dxf.start, entity.dxf.end
         if hypot(end.x - start.x, end.y - start.y) > 0.0:
             yield (start.x, start.y), (end.x, end.y), 0.0
-        return
-    if not _flat(entity):
         return
     first, last = radians(entity.dxf.start_angle), radians(entity.dxf.end_angle)
     sweep = (last - first) % tau or tau
@@ -137,7 +174,7 @@ def _ellipse(out: Strokes, entity: Any, layer: str) -> None:
         center = entity.dxf.center
         out.rounds.append(Round(center.x, center.y, 2.0 * entity.dxf.major_axis.magnitude, layer))
     else:
-        out.odd["ellipse"] = out.odd.get("ellipse", 0) + 1
+        out.count("ellipse")
 
 
 def _closed(out: Strokes, edges: list[_Edge], layer: str) -> None:

@@ -8,6 +8,7 @@ from math import hypot
 
 import numpy as np
 
+from clash.shop.extent import least_rectangle
 from models.motion import Array
 from models.outline import Loop
 from models.part import Part, Role
@@ -50,8 +51,7 @@ class Wanted:
     @property
     def size(self) -> tuple[float, float]:
         """Length and width, mm."""
-        spread = np.ptp(self.outer.polyline(0.01), axis=0)
-        return float(spread.max()), float(spread.min())
+        return least_rectangle(self.outer)
 
 
 def wanted(piers: Sequence[Pier], named: str | None = None) -> list[Wanted]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import cos, radians, sin
 from pathlib import Path
+from random import Random
 
 import ezdxf
 import pytest
@@ -310,3 +311,44 @@ def test_a_plate_that_the_site_does_not_have(site: Site) -> None:
     with pytest.raises(BadInput, match="there is no plate PL9; write one of PL1, PL2, or a pier"):
         wanted(site.piers, "PL9")
     assert ezdxf.version >= (1, 3)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("0.6875", "nan", "1 damaged entity"),
+        ("0.6875", "O.6875", "1 damaged number"),
+        ("0.6875", "1e308", "1 damaged entity"),
+    ],
+)
+def test_a_damaged_number_is_told_and_never_guessed_in_silence(
+    old: str, new: str, says: str, plates: list[Wanted], tmp_path: Path
+) -> None:
+    path = drawing(tmp_path)
+    text = path.read_text()
+    assert text.count(f"{old}\n") == 4
+    path.write_text(text.replace(f"{old}\n", f"{new}\n", 1))
+    found = compared(path, plates)
+    assert any(d.level is Level.NOT_CHECKED and d.says.startswith(says) for d in found.differences)
+
+
+def test_damage_of_any_kind_is_told_or_compared(plates: list[Wanted], tmp_path: Path) -> None:
+    random = Random(7)
+    path = drawing(tmp_path)
+    lines = path.read_text().split("\n")
+    first = lines.index("ENTITIES")
+    seen = {True: 0, False: 0}
+    for _ in range(60):
+        damaged = list(lines)
+        for _ in range(random.randint(1, 3)):
+            at = random.randrange(first, len(damaged))
+            damaged[at] = random.choice(
+                ["nan", "1e308", "-1", "0", "", "abc", damaged[random.randrange(first, len(lines))]]
+            )
+        path.write_text("\n".join(damaged))
+        try:
+            compared(path, plates)
+            seen[True] += 1
+        except BadInput:
+            seen[False] += 1
+    assert min(seen.values()) > 5
