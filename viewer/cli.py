@@ -6,6 +6,7 @@ Only typer is imported here; what a command needs, it imports when it runs, so t
 from __future__ import annotations
 
 import gc
+import pkgutil
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -44,6 +45,10 @@ Target = Annotated[
     Path,
     typer.Option("--json", metavar="F", help="The file to write; - is standard output.", show_default=False),
 ]
+
+
+SHEETS = ", ".join(sorted(m.name for m in pkgutil.iter_modules([str(Path(__file__).parent / "sheets")])))
+"""The names of the sheets, found without loading them."""
 
 
 class Document(StrEnum):
@@ -179,8 +184,8 @@ def solids(
 
 
 @app.command(
-    short_help="Write shop paper: template, plate, drilling, grout or bars.",
-    help="Write shop paper into DIR: template, plate, drilling, grout or bars; PDF, and DXF where it is cut.",
+    short_help=f"Write shop paper: {SHEETS}.",
+    help=f"Write shop paper into DIR, as PDF, and as DXF where it is cut. NAME is one of {SHEETS}.",
 )
 @ending
 def sheet(

@@ -46,6 +46,7 @@ class Draft:
         self.width, self.height, self.per, self.origin = width, height, per, origin
         self.marks: list[Mark] = []
         self._boxes: list[Box] = []
+        self._strokes: list[tuple[Layer, Box, tuple[tuple[Point, Point], ...]]] = []
 
     def at(self, x: float, y: float) -> Point:
         """The point of the thing under a place on the paper, mm from its lower left corner."""
@@ -57,6 +58,10 @@ class Draft:
             self.marks.append(mark)
             if isinstance(mark, Text):
                 self._boxes.append(box_of(mark, self.per))
+            else:
+                runs = tuple(segments(mark))
+                xs, ys = [p[0] for run in runs for p in run], [p[1] for run in runs for p in run]
+                self._strokes.append((mark.layer, Box(min(xs), min(ys), max(xs), max(ys)), runs))
 
     def write(
         self,
@@ -96,19 +101,23 @@ class Draft:
         if any(box.meets(other) for other in self._boxes):
             return False
         barred = PARTS | over
+        wide = box.grown(1e-9)
         return not any(
-            box.crossed(start, end)
-            for mark in self.marks
-            if mark.layer in barred
-            for start, end in segments(mark)
+            layer in barred and wide.meets(around.grown(1e-9)) and any(box.crossed(*run) for run in runs)
+            for layer, around, runs in self._strokes
         )
 
-    def beside(self, near: Point, words: str, reach: float, height: float = 2.2, bold: bool = False) -> None:
+    def beside(self, near: Point, words: str, reach: float, height: float = 2.2, bold: bool = False) -> bool:
         """Words as near to a point as there is room: beside it, then farther and farther out, with a leader.
 
-        reach: mm of the thing to keep from the point.
+        reach: mm of the thing to keep from the point. Rather than far off the words are written smaller, down
+        to 1.4 mm; answers False, and writes nothing, where that does not help either.
         """
-        text = self._room(near, words, reach, height, bold)
+        sizes = [height, *(h for h in (0.8 * height, 0.65 * height) if h >= 1.4)]
+        tries = ((h, rings) for rings in (range(4), range(4, 14)) for h in sizes)
+        text = next(filter(None, (self._room(near, words, reach, h, bold, r) for h, r in tries)), None)
+        if text is None:
+            return False
         self.add(text)
         box = box_of(text, self.per)
         touch = (min(max(near[0], box.left), box.right), min(max(near[1], box.low), box.high))
@@ -119,8 +128,11 @@ class Draft:
                 near[1] + (touch[1] - near[1]) * reach / gap,
             )
             self.add(Line(Layer.DIMENSIONS, start, touch))
+        return True
 
-    def _room(self, near: Point, words: str, reach: float, height: float, bold: bool) -> Text:
+    def _room(
+        self, near: Point, words: str, reach: float, height: float, bold: bool, rings: range
+    ) -> Text | None:
         tall = height * self.per
         ways: tuple[tuple[float, float, Align], ...] = (
             (0.75, 0.75, "left"),
@@ -133,17 +145,18 @@ class Draft:
             (0.0, -1.0, "center"),
         )
         # First clear of every line, then clear of parts and words alone.
+        paper = self.page().paper
         for over in (_LINES, frozenset[Layer]()):
-            for ring in range(24):
+            for ring in rings:
                 out = reach + (0.6 + 0.5 * ring) * tall
                 for dx, dy, align in ways:
                     drop = tall * (0.0 if dy > 0 else 1.0 if dy < 0 else 0.5)
                     at = (near[0] + dx * out, near[1] + dy * out - drop)
                     text = Text(Layer.TEXT, at, words, height, align, 0.0, bold)
                     box = box_of(text, self.per).grown(0.3 * tall)
-                    if box.within(self.page().paper) and self.clear(box, over):
+                    if box.within(paper) and self.clear(box, over):
                         return text
-        raise ValueError(f"there is no room on the page for the words {words}")
+        return None
 
     def page(self) -> Page:
         """What has been drawn so far."""

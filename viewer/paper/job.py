@@ -88,3 +88,13 @@ def alike(piers: Sequence[Pier], key: Callable[[Pier], object]) -> list[list[Pie
         if of is not None:
             groups.setdefault(of, []).append(pier)
     return list(groups.values())
+
+
+def unlike(stem: str, taken: set[str]) -> str:
+    """The name of a file, with a number after it where one of that name is taken, in whatever case."""
+    name, n = stem, 1
+    while name.lower() in taken:
+        n += 1
+        name = f"{stem}-{n}"
+    taken.add(name.lower())
+    return name

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from models.lengths import Units, on_a_sixteenth, show_decimal, show_length
+from viewer.drawing.letters import wrapped
 from viewer.drawing.page import Draft, Page, scale_for
+from viewer.fold import spans
 from viewer.paper.plan import (
     ROOM_HIGH,
     ROOM_LEFT,
@@ -56,7 +58,14 @@ def overview(
     more = _further(size, rest, title, pages)
     total = 1 + len(more) + pages
     draw_frame(draft, title.on(1, total, f"1:{per:g}"))
-    draw_plan(draft, plan, units)
+    left_out = draw_plan(draft, plan, units)
+    if left_out:
+        which = spans(left_out) if len(left_out) > 1 else str(left_out[0])
+        words_left = f"No room for the numbers of holes {which}: they are numbered as in the table."
+        for n, line in enumerate(
+            reversed(list(wrapped(words_left, 1.8, room.right - room.left - _COLUMN - 8.0)))
+        ):
+            draft.write(room.left, room.low + 0.6 + 3.2 * n, line, 1.8)
     north_arrow(draft, room.right - _COLUMN - 11.0, room.high - 11.0, plan.frame)
     _beside(draft, words, room.right - _COLUMN, room.high, room.low)
     return [draft.page(), *more]

@@ -88,8 +88,11 @@ def bounds(loop: Loop) -> Box:
     return Box(left, low, right, high)
 
 
-def draw_plan(draft: Draft, plan: Plan, units: Units) -> None:
-    """Draw it with its center lines, its running dimensions, its faces and the numbers of its holes."""
+def draw_plan(draft: Draft, plan: Plan, units: Units) -> list[int]:
+    """Draw it with its center lines, its running dimensions, its faces and the numbers of its holes.
+
+    Answers the numbers of the holes beside which there was no room for a number.
+    """
     outline, holes, opening = (
         (Layer.CUT,) * 3 if plan.machine else (Layer.OUTLINE, Layer.HOLES, Layer.OPENING)
     )
@@ -106,15 +109,19 @@ def draw_plan(draft: Draft, plan: Plan, units: Units) -> None:
     _diagonals(draft, plan)
     _running(draft, plan, units)
     _north_corner(draft, plan)
-    for hole in plan.holes:
-        draft.beside(
+    left_out = [
+        hole.number
+        for hole in plan.holes
+        if not draft.beside(
             (hole.x, hole.y), str(hole.number), hole.diameter / 2.0 + 0.8 * draft.per, 2.6, bold=True
         )
+    ]
     _faces(draft, plan)
     for loop in plan.openings:
         box = bounds(loop)
         foot = ((box.left + box.right) / 2.0, box.low)
         draft.beside(foot, "cutout" if plan.machine else "pour opening", 0.0)
+    return left_out
 
 
 def _same(a: Loop, b: Loop) -> bool:

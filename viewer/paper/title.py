@@ -133,6 +133,12 @@ def holds_of(report: Report, marks: Sequence[str]) -> tuple[str, ...]:
     return (*lines[: MOST_HOLDS - 1], more)
 
 
+def short(marks: Sequence[str]) -> str:
+    """Every mark where that is short; else the first, and how many more there are."""
+    every = in_words(marks)
+    return every if len(every) <= 40 else f"{marks[0]} and {len(marks) - 1} more"
+
+
 def in_words(marks: Sequence[str]) -> str:
     """Every mark, runs drawn together: `P1 to P6, P9, GATE`."""
     import re

@@ -18,7 +18,7 @@ from models.winds import wind
 from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box, Circle, Line
 from viewer.drawing.page import Draft
-from viewer.paper.job import Job, SheetFile
+from viewer.paper.job import Job, SheetFile, unlike
 from viewer.paper.overview import table_pages
 from viewer.paper.plan import bounds
 from viewer.paper.running import HEIGHT, along_bottom
@@ -44,12 +44,14 @@ class _Hole:
 def files(job: Job) -> Iterator[SheetFile]:
     """One for each beam."""
     by_mark = {pier.mark: pier for pier in job.site.piers}
+    taken: set[str] = set()
     for beam in job.site.spec.beams:
-        yield _file(job, beam, [by_mark[mark] for mark in beam.piers])
+        stem = unlike(f"drilling-{beam.name}".replace(" ", "-"), taken)
+        yield _file(job, beam, [by_mark[mark] for mark in beam.piers], stem)
 
 
-def _file(job: Job, beam: BeamSpec, piers: list[Pier]) -> SheetFile:
-    stem, u = f"drilling-{beam.name}".replace(" ", "-"), job.units
+def _file(job: Job, beam: BeamSpec, piers: list[Pier], stem: str) -> SheetFile:
+    u = job.units
     title = job.title(f"Drilling of beam {beam.name}", stem, beam.piers)
     solid = _solid(piers[0], beam)
     box = bounds(solid.outline.outer)

@@ -9,11 +9,11 @@ from models.lengths import show_length
 from models.pier import Pier
 from models.spec.seat import Plate
 from viewer.paper.cut import flat_part, plan_of, rod_words, shape_key
-from viewer.paper.job import Job, SheetFile, alike
+from viewer.paper.job import Job, SheetFile, alike, unlike
 from viewer.paper.overview import Words, diagonal_table, hole_table, overview
 from viewer.paper.plan import Plan, north_corner
 from viewer.paper.tiles import tiled
-from viewer.paper.title import in_words
+from viewer.paper.title import in_words, short
 
 ABOUT = (
     "each steel plate: holes, edge distances, mark, count, welds; DXF with a layer for the machine, and PDF"
@@ -23,13 +23,14 @@ ABOUT = (
 def files(job: Job) -> Iterator[SheetFile]:
     """One for each distinct plate; plates that share a piece mark but not a shape are told."""
     groups = alike(job.site.piers, _key)
+    taken: set[str] = set()
     by_mark: dict[str, list[list[Pier]]] = {}
     for piers in groups:
         by_mark.setdefault(_plate(piers[0]).mark, []).append(piers)
     for mark, same in by_mark.items():
         same.sort(key=len, reverse=True)
         for n, piers in enumerate(same):
-            stem = _stem(mark, piers[0].mark, alone=bool(mark) and n == 0)
+            stem = unlike(_stem(mark, piers[0].mark, alone=bool(mark) and n == 0), taken)
             others = [pier.mark for other in same if other is not piers for pier in other]
             yield _file(job, piers, stem, others if mark else [])
 
@@ -38,7 +39,7 @@ def _file(job: Job, piers: list[Pier], stem: str, others: list[str]) -> SheetFil
     plan = plan_of(piers[0], "plate")
     marks = [pier.mark for pier in piers]
     name = _plate(piers[0]).mark
-    title = job.title(f"Plate {name} for {in_words(marks)}".replace("  ", " "), stem, marks)
+    title = job.title(f"Plate {name} for {short(marks)}".replace("  ", " "), stem, marks)
     big = tiled(plan, job.paper, title, job.units)
     first = overview(plan, _words(job, piers, plan, others), job.desk, title, job.units, len(big))
     return SheetFile(stem, (*first, *big), first[0])

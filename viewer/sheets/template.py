@@ -12,7 +12,7 @@ from viewer.paper.job import Job, SheetFile, alike
 from viewer.paper.overview import Words, diagonal_table, hole_table, overview
 from viewer.paper.plan import Plan
 from viewer.paper.tiles import tiled
-from viewer.paper.title import in_words
+from viewer.paper.title import in_words, short
 
 ABOUT = (
     "the plywood that holds the rods during the pour: holes, pour opening, north corner; DXF and PDF at 1:1"
@@ -25,7 +25,7 @@ def files(job: Job) -> Iterator[SheetFile]:
         plan = plan_of(piers[0], "template")
         marks = [pier.mark for pier in piers]
         stem = f"template-{marks[0]}"
-        title = job.title(f"Template for {in_words(marks)}", stem, marks)
+        title = job.title(f"Template for {short(marks)}", stem, marks)
         big = tiled(plan, job.paper, title, job.units)
         first: list[Page] = overview(plan, _words(job, piers, plan), job.desk, title, job.units, len(big))
         yield SheetFile(stem, (*first, *big), first[0])

@@ -133,8 +133,8 @@ def test_words_beside_a_hole_keep_off_it_and_off_each_other() -> None:
 
 def test_no_room_is_told() -> None:
     draft = Draft(10.0, 10.0)
-    with pytest.raises(ValueError, match="no room"):
-        draft.beside((5.0, 5.0), "far too many words for this", 0.0)
+    assert not draft.beside((5.0, 5.0), "far too many words for this", 0.0)
+    assert record(draft.page()).texts == []
 
 
 def test_a_box_knows_what_crosses_it() -> None:

@@ -8,9 +8,10 @@ import pytest
 
 from models.problems import BadInput
 from tests.viewer.running import Run
+from viewer.drawing.page import Draft
 from viewer.drawing.recording import record
-from viewer.paper.job import Job, SheetFile, sheet, sheet_names
-from viewer.paper.title import holds_of, in_words
+from viewer.paper.job import Job, SheetFile, sheet, sheet_names, unlike
+from viewer.paper.title import Title, draw_frame, holds_of, in_words, short
 
 NAMES = ("bars", "drilling", "grout", "plate", "template")
 Sheets = Callable[[str], dict[str, SheetFile]]
@@ -97,3 +98,29 @@ def test_a_wrong_name_ends_with_2_and_writes_nothing(
     assert (code, out) == (2, "")
     assert len(err.splitlines()) == 1
     assert not target.exists()
+
+
+def test_names_of_files_never_meet_on_a_disk_that_ignores_case() -> None:
+    taken: set[str] = set()
+    assert [unlike(stem, taken) for stem in ("plate-PL1", "plate-pl1", "plate-PL1", "plate-PL2")] == [
+        "plate-PL1",
+        "plate-pl1-2",
+        "plate-PL1-3",
+        "plate-PL2",
+    ]
+
+
+def test_the_help_names_every_sheet(run: Run) -> None:
+    _, out, _ = run("sheet", "--help")
+    assert all(name in out for name in NAMES)
+
+
+def test_a_title_stays_short_whatever_piers_it_is_for() -> None:
+    marks = [f"M{k}X" for k in range(200)]
+    assert short(marks) == "M0X and 199 more"
+    draft = Draft(279.4, 215.9)
+    title = Title("S" * 200, "Template for " + short(marks), "template-M0X", "2025-05-06", "0" * 12)
+    draw_frame(draft, title.on(100, 100, "1:7.5"))
+    found = record(draft.page())
+    assert found.overlaps() == []
+    assert found.outside(279.4, 215.9) == []
