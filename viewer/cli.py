@@ -194,11 +194,14 @@ def sheet(
     to: Annotated[
         Path, typer.Option("--to", metavar="DIR", help="The folder to write into.", show_default=False)
     ],
+    pictures: Annotated[
+        bool, typer.Option("--pictures", help="The first page of each as a picture (SVG) too.")
+    ] = False,
 ) -> int:
     """Exit 0."""
     from viewer.sheet import write_sheets
 
-    write_sheets(name, site, to)
+    write_sheets(name, site, to, pictures=pictures)
     return FINE
 
 

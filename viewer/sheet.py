@@ -11,8 +11,11 @@ from viewer.files import folder
 from viewer.given import site_file
 
 
-def write_sheets(name: str, given: Path, target: Path) -> None:
-    """Write the sheets of this name into the folder `target`. Raises BadInput for what can't be used."""
+def write_sheets(name: str, given: Path, target: Path, *, pictures: bool = False) -> None:
+    """Write the sheets of this name into the folder `target`; pictures: the first page of each as SVG too.
+
+    Raises BadInput for what can't be used.
+    """
     from viewer.paper.job import Job, sheet
 
     made = sheet(name)
@@ -22,6 +25,7 @@ def write_sheets(name: str, given: Path, target: Path) -> None:
         from models.loading import load_site
         from viewer.drawing.dxf import dxf
         from viewer.drawing.pdf import pdf
+        from viewer.drawing.svg import svg
 
         site = load_site(file)
         job = Job(site, judge(site), date.today().isoformat())
@@ -32,6 +36,9 @@ def write_sheets(name: str, given: Path, target: Path) -> None:
             if one.cad is not None:
                 (inside / f"{one.stem}.dxf").write_bytes(dxf(one.cad))
                 written.append(f"{one.stem}.dxf")
+            if pictures:
+                (inside / f"{one.stem}.svg").write_text(svg(one.pages[0]), encoding="utf-8")
+                written.append(f"{one.stem}.svg")
             console.complain(f"{one.stem}: done")
         if not written:
             nothing = f"the site has nothing for the sheet {name}"

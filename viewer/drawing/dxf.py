@@ -76,6 +76,8 @@ def _put(space: Modelspace, mark: Mark, per: float) -> None:
         space.add_lwpolyline(rows, format="xyb", close=mark.closed, dxfattribs=on)
     elif isinstance(mark, Fill):
         hatch = space.add_hatch(color=PENS[mark.layer].aci, dxfattribs=on)
+        if mark.layer is Layer.SHADE:  # words stand on it, light on dark screens and dark on light ones
+            hatch.transparency = 0.75
         hatch.paths.add_polyline_path(mark.points, is_closed=True)
     else:
         _write(space, mark, per)

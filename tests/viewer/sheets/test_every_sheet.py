@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -79,8 +81,8 @@ def test_an_unknown_sheet_is_one_line_with_the_nearest() -> None:
     ]
 
 
-def test_the_command_writes_files_and_ends_with_0(run: Run, site: object, tmp_path: object) -> None:
-    target = tmp_path / "paper"  # type: ignore[operator]
+def test_the_command_writes_files_and_ends_with_0(run: Run, site: Path, tmp_path: Path) -> None:
+    target = tmp_path / "paper"
     code, out, _ = run("sheet", "template", site, "--to", target)
     assert code == 0
     names = sorted(p.name for p in target.iterdir())
@@ -90,10 +92,8 @@ def test_the_command_writes_files_and_ends_with_0(run: Run, site: object, tmp_pa
 
 
 @pytest.mark.parametrize("name", ["nonsense", "../template", ""])
-def test_a_wrong_name_ends_with_2_and_writes_nothing(
-    run: Run, site: object, tmp_path: object, name: str
-) -> None:
-    target = tmp_path / "paper"  # type: ignore[operator]
+def test_a_wrong_name_ends_with_2_and_writes_nothing(run: Run, site: Path, tmp_path: Path, name: str) -> None:
+    target = tmp_path / "paper"
     code, out, err = run("sheet", name, site, "--to", target)
     assert (code, out) == (2, "")
     assert len(err.splitlines()) == 1
@@ -124,3 +124,25 @@ def test_a_title_stays_short_whatever_piers_it_is_for() -> None:
     found = record(draft.page())
     assert found.overlaps() == []
     assert found.outside(279.4, 215.9) == []
+
+
+def test_pictures_are_written_when_asked_for(run: Run, site: Path, tmp_path: Path) -> None:
+    target = tmp_path / "paper"
+    assert run("sheet", "bars", site, "--to", target, "--pictures")[0] == 0
+    assert sorted(p.name for p in target.iterdir()) == ["bars.pdf", "bars.svg"]
+    root = ElementTree.fromstring((target / "bars.svg").read_text(encoding="utf-8"))
+    assert "Bars by mark" in {t.text for t in root.iter("{http://www.w3.org/2000/svg}text")}
+
+
+def test_a_site_without_plates_has_no_sheet_of_plates(run: Run, site: Path, tmp_path: Path) -> None:
+    lines = site.read_text(encoding="utf-8").splitlines()
+    start = next(i for i, line in enumerate(lines) if line.startswith("  plate pier:"))
+    end = next(i for i in range(start + 1, len(lines)) if lines[i] and not lines[i].startswith("   "))
+    kept = [*lines[:start], *lines[end:]]
+    only = [line for line in kept if not ("mark: P2" in line and not line.lstrip().startswith("#"))]
+    site.write_text("\n".join(only) + "\n", encoding="utf-8")
+    target = tmp_path / "paper"
+    code, out, err = run("sheet", "plate", site, "--to", target)
+    assert (code, out) == (2, ""), err
+    assert err == "site.yaml: the site has nothing for the sheet plate; see what its seats say\n"
+    assert not target.exists()

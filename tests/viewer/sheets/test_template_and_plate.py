@@ -14,13 +14,16 @@ import pytest
 from models.lengths import Units
 from models.motion import Motion
 from models.outline import circle, rectangle
+from models.spec.seat import Weld
 from tests.support.drawn import pdf_pages
 from viewer.drawing.dxf import dxf
+from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box
 from viewer.drawing.page import PAPERS, Draft
 from viewer.drawing.pdf import pdf
 from viewer.drawing.recording import record
 from viewer.paper.job import Job, SheetFile, sheet
+from viewer.paper.overview import Words, hole_table, overview
 from viewer.paper.plan import Hole, Plan, bounds, diagonals, draw_plan, north_corner
 from viewer.paper.running import HEIGHT, along_bottom
 from viewer.paper.tiles import OVERLAP, grid, tile_name, tiled
@@ -227,3 +230,41 @@ def test_a_plan_with_many_holes_finds_room_for_every_word(turn: float) -> None:
     found = record(draft.page())
     assert found.overlaps() == []
     assert {str(n + 1) for n in range(36)} <= {words for words, _, _ in found.texts}
+
+
+def test_welds_finish_and_revision_stand_on_the_plate(demo_job: Job) -> None:
+    welds = [
+        Weld(what="anchors to plate, detail 4/S3"),
+        Weld(what="post to plate, 5/S3.", where="field", flush=True),
+    ]
+    piers = []
+    for pier in demo_job.site.piers:
+        seat = pier.spec.seat
+        if seat.plate is not None:
+            plate = seat.plate.model_copy(update={"welds": welds, "finish": "galvanized", "revision": "C"})
+            seat = seat.model_copy(update={"plate": plate})
+        piers.append(replace(pier, spec=pier.spec.model_copy(update={"seat": seat})))
+    job = replace(demo_job, site=replace(demo_job.site, piers=tuple(piers)))
+    first = next(iter(sheet("plate")(job)))
+    words = " ".join(words_of(first))
+    assert "SHOP WELD: anchors to plate, detail 4/S3." in words
+    assert "FIELD WELD: post to plate, 5/S3. Ground flush." in words
+    assert "Finish: galvanized. Revision: C." in words
+    assert "Coating is held back from each weld" in words
+    assert "states none" not in words
+
+
+def test_a_hundred_holes_keep_their_numbers_or_say_so() -> None:
+    holes = tuple(Hole(n + 1, 40.0 * (n % 10 - 4.5), 40.0 * (n // 10 - 4.5), 22.0) for n in range(100))
+    plan = Plan(rectangle(500.0, 500.0), holes, (), None, Motion.identity())
+    beside = Words((), (), (("Holes", hole_table(plan, Units.MM, edge=True)),))
+    pages = overview(plan, beside, PAPERS["A4"], TITLE, Units.MM)
+    words = {w for w, _, layer in record(pages[0]).texts if layer is Layer.TEXT}
+    missing = [str(n) for n in range(1, 101) if str(n) not in words]
+    told = " ".join(w for w in words if "No room" in w)
+    assert bool(missing) == bool(told)
+    rows = {w for page in pages for w, _, _ in record(page).texts}
+    assert {str(n) for n in range(1, 101)} <= rows
+    for page in pages:
+        assert record(page).overlaps() == []
+        assert record(page).outside(page.width, page.height) == []
