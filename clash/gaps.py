@@ -13,6 +13,7 @@ from clash.kernel.faces import face_gaps
 from clash.kernel.nearest import Nearest
 from clash.kernel.prism_prism import prism_prism
 from clash.kernel.prism_table import PrismTable
+from clash.kernel.repeats import bar_shapes, measured_once, prism_shapes
 from clash.kernel.swept_prism import swept_prism
 from clash.kernel.tables import SweptTable
 from models.motion import Array
@@ -24,6 +25,8 @@ BATCH = 4096
 """parts laid out at a time: enough to spread numpy's overhead, few enough to stay under 100 MB."""
 CHUNK = 16384
 """pairs measured at a time."""
+ROUNDING = 1e-6
+"""mm added to the reach of boxes, so that a gap of exactly `within` is found."""
 
 
 def measure(piers: Sequence[Pier], within: float = WITHIN) -> GapTable:
@@ -62,6 +65,7 @@ class _Layout:
     """The parts of some piers side by side: n parts, which pier and which of its parts each is.
 
     row: (n,) where it stands in the table of its family; swept: (n,) bool; low, high: (3, n) mm, its box.
+    shape: (n,) equal where two are the same but for a shift; shift: (n, 3) mm.
     """
 
     pier: Index
@@ -70,6 +74,8 @@ class _Layout:
     swept: np.ndarray[tuple[int], np.dtype[np.bool_]]
     low: Array
     high: Array
+    shape: Index
+    shift: Array
     bars: SweptTable
     prisms: PrismTable
 
@@ -89,8 +95,13 @@ def _laid_out(piers: Sequence[Pier]) -> _Layout:
     low, high = np.zeros((3, len(solids))), np.zeros((3, len(solids)))
     low[:, swept], high[:, swept] = _boxes(bars)
     low[:, ~swept], high[:, ~swept] = prisms.box_lo.T, prisms.box_hi.T
+    lost = ~np.isfinite(low + high).all(axis=0)  # nowhere to be found, so near everything: told, not dropped
+    low[:, lost], high[:, lost] = -np.inf, np.inf
     row = np.where(swept, np.cumsum(swept), np.cumsum(~swept)) - 1
-    return _Layout(pier, part, row, swept, low, high, bars, prisms)
+    shape, shift = np.zeros(len(solids), dtype=np.intp), np.zeros((len(solids), 3))
+    shape[swept], shift[swept] = bar_shapes(bars)
+    shape[~swept], shift[~swept] = prism_shapes(prisms)
+    return _Layout(pier, part, row, swept, low, high, shape, shift, bars, prisms)
 
 
 def _boxes(bars: SweptTable) -> tuple[Array, Array]:
@@ -111,7 +122,7 @@ def _boxes(bars: SweptTable) -> tuple[Array, Array]:
 
 
 def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
-    """Pairs of parts of one pier whose boxes come within `within` mm of each other along every axis."""
+    """Pairs of parts of one pier whose boxes come within `within` mm of each other."""
     counts = np.bincount(parts.pier)
     starts = np.concatenate([[0], np.cumsum(counts)])
     widest = int(counts.max(initial=0))
@@ -119,13 +130,19 @@ def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
     near = np.tri(widest, k=-1, dtype=bool).T[None].repeat(len(counts), axis=0)
     for axis in range(3):
         low, high = np.full((len(counts), widest), np.inf), np.full((len(counts), widest), -np.inf)
-        low[parts.pier, slot] = parts.low[axis] - within
+        low[parts.pier, slot] = parts.low[axis] - within - ROUNDING
         high[parts.pier, slot] = parts.high[axis]
         meet = low[:, :, None] <= high[:, None, :]
         near &= meet
         near &= meet.transpose(0, 2, 1)
     pier, i, j = np.nonzero(near)
-    return starts[pier] + i, starts[pier] + j
+    i, j = starts[pier] + i, starts[pier] + j
+    square = np.zeros(len(i))
+    for low, high in zip(parts.low, parts.high, strict=True):
+        apart = np.maximum(np.maximum(low[j] - high[i], low[i] - high[j]), 0.0)
+        square += apart * apart
+    close = square <= (within + ROUNDING) ** 2
+    return i[close], j[close]
 
 
 def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:
@@ -163,7 +180,11 @@ def _kept(
 ) -> Iterator[GapTable]:
     for k in range(0, len(i), CHUNK):
         a, b = i[k : k + CHUNK], j[k : k + CHUNK]
-        found = kernel(a, b)
+
+        def some(which: Index, a: Index = a, b: Index = b) -> Nearest:
+            return kernel(a[which], b[which])
+
+        found = measured_once(parts.shape[a], parts.shape[b], parts.shift[a], parts.shift[b], some)
         keep = ~(found.gap > within)  # NaN stays: not checked is told, never dropped
         a, b = a[keep], b[keep]
         yield GapTable(

@@ -119,7 +119,9 @@ def hexagon(across_flats: float, center: tuple[float, float] = (0.0, 0.0), turn:
     return polygon(np.asarray(center) + r * np.column_stack([np.cos(angle), np.sin(angle)]))
 
 
-def arc_center(start: Sequence[float], end: Sequence[float], radius: float, sense: int) -> tuple[Array, float]:
+def arc_center(
+    start: Sequence[float], end: Sequence[float], radius: float, sense: int
+) -> tuple[Array, float]:
     """Center (2,) and signed sweep of the minor arc from start to end; sense +1 turns counterclockwise.
 
     Raises ValueError when the chord is longer than the diameter.
@@ -129,7 +131,9 @@ def arc_center(start: Sequence[float], end: Sequence[float], radius: float, sens
     if chord == 0.0 or chord > 2.0 * radius:
         raise ValueError(f"an arc of radius {radius:g} cannot span {chord:g}")
     rise = sqrt(max(radius * radius - chord * chord / 4.0, 0.0)) * sense
-    center = np.array([(x0 + x1) / 2.0 - rise * (y1 - y0) / chord, (y0 + y1) / 2.0 + rise * (x1 - x0) / chord])
+    center = np.array(
+        [(x0 + x1) / 2.0 - rise * (y1 - y0) / chord, (y0 + y1) / 2.0 + rise * (x1 - x0) / chord]
+    )
     a0, a1 = atan2(y0 - center[1], x0 - center[0]), atan2(y1 - center[1], x1 - center[0])
     sweep = (a1 - a0) % tau if sense > 0 else -((a0 - a1) % tau)
     return center, sweep

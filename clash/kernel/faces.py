@@ -56,8 +56,10 @@ def face_gaps(piers: Sequence[Pier], within: float) -> GapTable:
 
     Negative: the part reaches out through the face, by that much (sampled where the outline has curved or
     re-entrant edges and the bar leans or bends). NaN: it could not be measured (a prism that leans in such an
-    outline). Otherwise exact, chamfers included; a bar that leans across the top or bottom of such an
-    outline is cut square to itself there, which is good to its radius times half the square of its lean.
+    outline). Otherwise exact, chamfers included (but near a re-entrant corner, whose slope is taken as
+    rounded about the corner where it is mitered: too much by up to 0.3 of the chamfer's leg); a bar that
+    leans across the top or bottom of such an outline is cut square to itself there, which is good to its
+    radius times half the square of its lean.
     """
     rows: dict[type, _Rows] = {Swept: _Rows(), Prism: _Rows()}
     bars: list[Swept] = []

@@ -17,7 +17,7 @@ PARALLEL = 1e-10
 """Largest sine between two axes that are taken to be parallel: 1e-7 mm over a meter."""
 TOUCH = 1e-9
 """mm: an overlap in height of less than this is contact."""
-_CHUNK = 8192
+_CHUNK = 2048
 
 
 def prism_prism(prisms: PrismTable, i: Index, j: Index) -> Nearest:

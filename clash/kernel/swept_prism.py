@@ -21,7 +21,9 @@ from clash.kernel.prisms.upright import offer_upright, upright
 from clash.kernel.tables import Index, SweptTable
 from models.motion import Array
 
-_CHUNK = 4096
+_CHUNK = 16384
+_CONTACT = 1e-3
+"""mm: gaps less than this are looked at for an overlap: a search for a crossing ends near zero, not at it."""
 
 
 def swept_prism(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> Nearest:
@@ -125,7 +127,7 @@ def _measure(
 
 def _settle(best: Best, swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> None:
     """Measure the depth of overlaps, and of contacts too close to tell from one."""
-    k = np.flatnonzero((best.gap < 1e-6) & ~best.settled)
+    k = np.flatnonzero((best.gap < _CONTACT) & ~best.settled)
     if len(k) == 0:
         return
     depth, at = depths(swept, prisms, i[k], j[k])

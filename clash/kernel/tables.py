@@ -33,6 +33,14 @@ class SweptTable:
     free_start: NDArray[np.bool_]
     free_end: NDArray[np.bool_]
 
+    def beside(self, other: SweptTable) -> SweptTable:
+        """The solids of this table, then those of another."""
+        joined = {
+            name: np.concatenate([getattr(self, name), getattr(other, name)])
+            for name in ("radius", "start", "end", "angle", "center", "axis", "free_start", "free_end")
+        }
+        return SweptTable(first=np.concatenate([self.first, self.first[-1] + other.first[1:]]), **joined)
+
     @staticmethod
     def of(solids: Sequence[Swept]) -> SweptTable:
         """Lay the pieces of many solids side by side."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations
 from math import pi
+from typing import Any
 
 import numpy as np
 import pytest
@@ -110,6 +111,24 @@ def test_batches_and_chunks_change_nothing(monkeypatch: pytest.MonkeyPatch) -> N
     same(measure(several), whole)
 
 
+def test_measuring_repeats_once_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    several = [tiny.site(cage(dx)).piers[0] for dx in (0.0, 0.0, 0.5, 0.5)]
+    counted = []
+
+    def counting(*given: Any) -> Nearest:
+        counted.append(len(given[1]))
+        return swept_swept(*given)
+
+    monkeypatch.setattr(clash.gaps, "swept_swept", counting)
+    once = measure(several)
+    monkeypatch.setattr(
+        clash.gaps, "measured_once", lambda sa, sb, ta, tb, kernel: kernel(np.arange(len(sa)))
+    )
+    same(measure(several), once)
+    # two pairs of equal piers, and equal pairs within each: less than half is left to measure
+    assert counted[0] < counted[1] / 2
+
+
 def test_within_is_kept() -> None:
     pier = piers(1)[0]
     far, near = measure([pier], 150.0), measure([pier], 60.0)
@@ -126,6 +145,15 @@ def test_what_could_not_be_measured_stays(monkeypatch: pytest.MonkeyPatch) -> No
     plate, washer = 8, 9
     row = (table.a == plate) & (table.b == washer)
     assert np.isnan(table.gap[row]).tolist() == [True]
+
+
+def test_a_part_nowhere_to_be_found_is_told_not_dropped() -> None:
+    parts = [*cage(), tiny.vertical(5, np.nan, 0.0)]
+    table = measure([tiny.site(parts).piers[0]])
+    bars = [k for k, p in enumerate(parts) if isinstance(p.solid, Swept)]
+    row = (table.b == 10) & np.isin(table.a, bars)
+    assert np.sum(row) == len(bars) - 1
+    assert np.isnan(table.gap[row]).all()
 
 
 def test_the_concrete_is_measured_as_faces_only() -> None:

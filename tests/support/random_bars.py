@@ -36,12 +36,12 @@ def square_to_each_other(rng: np.random.Generator) -> Pair:
 
 
 def nearly_parallel(rng: np.random.Generator) -> Pair:
-    """Bars side by side or in line, exactly parallel or off by some 1e-6 rad."""
+    """Bars side by side or in line, exactly parallel or off by 1e-11 to 0.1 rad or so."""
     start, end = rng.normal(size=3) * 60.0, rng.normal(size=3) * 60.0
     along, off = end - start, rng.normal(size=3) * 15.0
     first = rng.uniform(-1.0, 2.0)
     last = first + rng.uniform(-1.0, 1.0)
-    turn = rng.normal(size=3) * 1e-6 * rng.integers(2)
+    turn = rng.normal(size=3) * 10.0 ** rng.uniform(-9.0, 1.0) * rng.integers(2)
     return (
         straight_bar(start, end, rng.uniform(3.0, 20.0)),
         straight_bar(start + first * along + off, start + last * along + off + turn, rng.uniform(3.0, 20.0)),

@@ -15,7 +15,7 @@ from models.motion import Array
 
 SQUARE = 1e-8
 """How far (as a cosine) a line may lean at a free end and still count as square to the bar."""
-KINK = 1e-2
+LEAN = 1e-2
 """The same at a knot between two pieces.
 
 One that leans more is no minimum, the next piece has a nearer point.
@@ -48,7 +48,7 @@ class Best:
 
     def limit(self, pair: Index) -> Array:
         """(k,) mm: what a candidate of these pairs has to be less than."""
-        return np.minimum(np.minimum(self.gap[pair], self.ceiling[pair] + ROOM), self.within)
+        return np.minimum(self.gap[pair], np.minimum(self.ceiling[pair], self.within) + ROOM)
 
     def offer(self, pair: Index, gap: Array, on_a: Array, on_b: Array) -> None:
         """Keep what is less than the least so far; pair (k,) may name a pair many times."""
@@ -67,15 +67,13 @@ class Best:
         return Nearest(self.gap, self.on_a.T.copy(), self.on_b.T.copy())
 
 
-def leaning(
-    pieces: Pieces, which: Index, place: Place, line: Array, distance: Array
-) -> tuple[Mask, Mask, Mask]:
+def leaning(pieces: Pieces, which: Index, place: Place, line: Array, distance: Array) -> tuple[Mask, Mask]:
     """How a line (3, k) from or to a point of a piece stands at the piece's end.
 
-    Three (k,) masks: the point is a free end; it is one and the line is not square there; it is a knot and
-    the line leans so much that the next piece is nearer.
+    Two (k,) masks: the point is a free end and the line is not square there; it is a knot and the line leans
+    so much that the next piece is nearer.
     """
-    free, open_, dropped = (np.zeros(len(which), dtype=bool) for _ in range(3))
+    open_, dropped = (np.zeros(len(which), dtype=bool) for _ in range(2))
     ends = np.flatnonzero(place)
     if len(ends):
         piece = which[ends]
@@ -85,10 +83,9 @@ def leaning(
             last, pieces.tangent_end.take(piece, axis=1), pieces.tangent_start.take(piece, axis=1)
         )
         lean = np.abs(dot(line.take(ends, axis=1), tangent))
-        free[ends] = loose
         open_[ends] = loose & (lean > SQUARE * distance[ends])
-        dropped[ends] = ~loose & (lean > KINK * distance[ends])
-    return free, open_, dropped
+        dropped[ends] = ~loose & (lean > LEAN * distance[ends])
+    return open_, dropped
 
 
 def offer_barrels(
@@ -110,10 +107,9 @@ def offer_barrels(
     distance = norm(line)
     radius_a, radius_b = pieces.radius[a], pieces.radius[b]
     gap = distance - radius_a - radius_b
-    free_a, open_a, drop_a = leaning(pieces, a, at_a, line, distance)
-    free_b, open_b, drop_b = leaning(pieces, b, at_b, line, distance)
-    # two ends side by side, flush: their faces may touch without the bars sharing anything
-    undecided = open_a | open_b | (free_a & free_b & (gap < 0.0))
+    open_a, drop_a = leaning(pieces, a, at_a, line, distance)
+    open_b, drop_b = leaning(pieces, b, at_b, line, distance)
+    undecided = open_a | open_b
     # even then the line between the centerlines ends in both bars, and at a barrel where it stands square
     ceiling = gap + np.where(open_a | drop_a, radius_a, 0.0) + np.where(open_b | drop_b, radius_b, 0.0)
     np.minimum.at(best.ceiling, pair[undecided], np.maximum(ceiling[undecided], 0.0))

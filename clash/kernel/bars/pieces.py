@@ -14,6 +14,8 @@ from clash.kernel.tables import SweptTable
 from models.motion import Array
 
 Mask = NDArray[np.bool_]
+KINK = 5e-3
+"""How far (rad, and mm) two pieces of a centerline may be from meeting smoothly."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,9 +51,10 @@ class Pieces:
     def of(table: SweptTable) -> Pieces:
         """Work out the frames once for a table."""
         start, end = np.ascontiguousarray(table.start.T), np.ascontiguousarray(table.end.T)
-        chord = end - start
-        length = norm(chord)
-        straight = chord / np.where(length > 0.0, length, 1.0)
+        with np.errstate(invalid="ignore"):  # what is not finite is told by `unsound`
+            chord = end - start
+            length = norm(chord)
+            straight = chord / np.where(length > 0.0, length, 1.0)
         bent = table.angle > 0.0
         m = len(bent)
         low, high = np.minimum(start, end), np.maximum(start, end)
@@ -93,6 +96,25 @@ class Pieces:
             low=low,
             high=high,
         )
+
+    @property
+    def unsound(self) -> Mask:
+        """(n,) solids that cannot be measured.
+
+        A coordinate is not finite, a piece has no length, a bend is more than half a circle, or the
+        centerline has a kink (more than `KINK`), where two pieces do not meet in one section.
+        """
+        length = np.where(self.bent, self.bend_radius * self.half, self.length)
+        ends = np.isfinite(self.start + self.end + self.tangent_start + self.tangent_end).all(axis=0)
+        bad = ~(ends & (length > 0.0) & np.isfinite(length + self.radius) & (self.half <= np.pi / 2.0 + 1e-9))
+        out = np.zeros(len(self.first) - 1, dtype=bool)
+        owner = np.repeat(np.arange(len(out)), np.diff(self.first))
+        out[owner[bad]] = True
+        turn = self.tangent_end[:, :-1] - self.tangent_start[:, 1:]
+        gap = self.end[:, :-1] - self.start[:, 1:]
+        kinked = (dot(turn, turn) > KINK**2) | (dot(gap, gap) > KINK**2)
+        out[owner[:-1][kinked & (owner[:-1] == owner[1:])]] = True
+        return out
 
     def segments(self, which: Index) -> Segments:
         """Straight pieces, or the chords of bends."""

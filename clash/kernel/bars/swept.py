@@ -38,6 +38,8 @@ TOUCH = 1e-7
 def swept_swept(table: SweptTable, i: Index, j: Index, within: float = np.inf) -> Nearest:
     """Gaps between solids i and j (n,) of a table; what is farther apart than `within` mm may be told as inf.
 
+    NaN where a bar cannot be measured (see `Pieces.unsound`).
+
     Memory: about 100 bytes a pair of pieces; the caller bounds n.
     """
     pieces = Pieces.of(table)
@@ -60,6 +62,8 @@ def swept_swept(table: SweptTable, i: Index, j: Index, within: float = np.inf) -
         some = some.take(some.floor < best.limit(some.pair) - SLACK)
         undecided = PiecePairs.join([undecided, _bends(best, pieces, some)])
     _ends(best, pieces, undecided)
+    unsound = pieces.unsound
+    best.gap[unsound[i] | unsound[j]] = np.nan
     return best.nearest()
 
 
@@ -158,8 +162,8 @@ def _offer_ends(
     line = minus(on_line, on_disk)
     distance = norm(line)
     gap = distance - pieces.radius[other]
-    free, leans, dropped = leaning(pieces, other, place, line, distance)
-    good = np.flatnonzero(~(leans | dropped | (free & (gap < 0.0))))
+    leans, dropped = leaning(pieces, other, place, line, distance)
+    good = np.flatnonzero(~(leans | dropped))
     away = line.take(good, axis=1) / np.where(distance[good] > 0.0, distance[good], 1.0)
     flat = on_disk.take(good, axis=1)
     barrel = np.where(gap[good] < 0.0, flat, on_line.take(good, axis=1) - pieces.radius[other[good]] * away)

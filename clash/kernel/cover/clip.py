@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,10 +59,6 @@ class Clipped:
             self.free_start[k],
             self.free_end[k],
         )
-
-    def renumbered(self) -> Clipped:
-        """The same pieces, each a row of its own."""
-        return replace(self, row=np.arange(len(self.row)))
 
 
 def clipped(swept: SweptTable, solid: Index, low: Array, high: Array) -> Clipped:

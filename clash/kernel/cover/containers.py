@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from math import pi, sqrt
+from math import hypot, pi, sqrt
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from models.motion import Array, Motion
 from models.outline import Outline
 from models.solids import Prism
 
+Vector = tuple[float, float, float]
 _DIAGONAL = sqrt(0.5)
 _FAR = 1e5
 """mm: how far a ring of walls is drawn out up and down, so that only its walls matter."""
@@ -38,19 +39,23 @@ class Container:
 class Containers:
     """Containers of many piers, each filed by its shape: between planes, round, or any ring of edges."""
 
+    outline: list[Outline] = field(default_factory=list)
+    motion: list[Motion] = field(default_factory=list)
     shape: list[str] = field(default_factory=list)
     place: list[int] = field(default_factory=list)
     low: list[float] = field(default_factory=list)
     high: list[float] = field(default_factory=list)
     chamfer: list[float] = field(default_factory=list)
-    _normals: list[Array] = field(default_factory=list)
-    _offsets: list[Array] = field(default_factory=list)
+    _normals: list[list[Vector]] = field(default_factory=list)
+    _offsets: list[list[float]] = field(default_factory=list)
     _circles: list[tuple[float, float, float]] = field(default_factory=list)
     _rings: list[Prism] = field(default_factory=list)
 
     def add(self, container: Container) -> int:
         """File one; its number comes back."""
         outer = container.outline.outer
+        self.outline.append(container.outline)
+        self.motion.append(container.motion)
         if _convex(container.outline):
             self.shape.append("planes")
             self.place.append(len(self._normals))
@@ -72,8 +77,16 @@ class Containers:
         return len(self.shape) - 1
 
     def planes(self) -> Planes:
-        """The planes of those between planes."""
+        """The side planes of those between planes."""
         return planes_of(self._normals, self._offsets)
+
+    def slopes(self) -> Planes:
+        """The chamfer planes of those between planes; a side each, whether there is a chamfer or not."""
+        sides = self.planes()
+        legs = [c for c, shape in zip(self.chamfer, self.shape, strict=True) if shape == "planes"]
+        leg = np.repeat(np.array(legs, dtype=float), np.diff(sides.first))
+        normal = (sides.normal + np.array([[0.0], [0.0], [1.0]])) * _DIAGONAL
+        return Planes(sides.first, normal, (sides.offset - leg) * _DIAGONAL)
 
     def rings(self) -> PrismTable:
         """The rings, drawn out up and down."""
@@ -90,40 +103,37 @@ class Containers:
         return Cones(circles[:, 0], circles[:, 1], diagonal, diagonal, offset)
 
 
-def planes_of(normals: Sequence[Array], offsets: Sequence[Array]) -> Planes:
-    """Planes of several containers: normals (k, 3) and offsets (k,) of each."""
+def planes_of(normals: Sequence[Sequence[Vector]], offsets: Sequence[Sequence[float]]) -> Planes:
+    """Planes of several containers: k normals and k offsets of each."""
     first = np.concatenate([[0], np.cumsum([len(o) for o in offsets])]).astype(np.intp)
-    if not offsets:
-        return Planes(first, np.zeros((3, 0)), np.zeros(0))
-    return Planes(first, np.ascontiguousarray(np.concatenate(normals).T), np.concatenate(offsets))
+    normal = np.array([n for some in normals for n in some], dtype=float).reshape(-1, 3)
+    offset = np.array([o for some in offsets for o in some], dtype=float)
+    return Planes(first, np.ascontiguousarray(normal.T), offset)
 
 
 def _convex(outline: Outline) -> bool:
     """Whether the outline is one ring of straight edges that nowhere turns right."""
-    if outline.holes or np.any(outline.outer.sweeps != 0.0):
+    if outline.holes or outline.outer.sweeps.any():
         return False
-    starts = outline.outer.starts
-    edge = np.concatenate([starts[1:], starts[:1]]) - starts
-    after = np.concatenate([edge[1:], edge[:1]])
-    turn = edge[:, 0] * after[:, 1] - edge[:, 1] * after[:, 0]
-    size = np.sqrt(np.sum(edge**2, axis=1) * np.sum(after**2, axis=1))
-    return bool(np.all(turn >= -1e-12 * size))
-
-
-def _planes(container: Container) -> tuple[Array, Array]:
-    """Planes of the sides, and of the chamfers that leave each side a leg below the top."""
-    start = container.outline.outer.starts
-    edge = np.concatenate([start[1:], start[:1]]) - start
-    length = np.sqrt(np.sum(edge**2, axis=1))
-    keep = length > 0.0
-    start, edge = start[keep], edge[keep] / length[keep, None]
-    flat = np.column_stack([edge[:, 1], -edge[:, 0], np.zeros(len(edge))])
-    normal = container.motion.vectors(flat)
-    corner = container.motion.points(np.column_stack([start, np.zeros(len(start))]))
-    offset = np.sum(normal * corner, axis=1)
-    if container.chamfer <= 0.0:
-        return normal, offset
-    sloped = (normal + np.array([0.0, 0.0, 1.0])) * _DIAGONAL
-    return np.concatenate([normal, sloped]), np.concatenate(
-        [offset, (offset - container.chamfer) * _DIAGONAL]
+    corners = outline.outer.starts.tolist()
+    edges = [(b[0] - a[0], b[1] - a[1]) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)]
+    return all(
+        ax * by - ay * bx >= -1e-12 * hypot(ax, ay) * hypot(bx, by)
+        for (ax, ay), (bx, by) in zip(edges, edges[1:] + edges[:1], strict=True)
     )
+
+
+def _planes(container: Container) -> tuple[list[Vector], list[float]]:
+    """Normals, outward, and offsets of the side planes. Plain numbers: a ring has few edges."""
+    r, shift = container.motion.rotation.tolist(), container.motion.shift.tolist()
+    corners = container.outline.outer.starts.tolist()
+    normals, offsets = [], []
+    for (x, y), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
+        length = hypot(x1 - x, y1 - y)
+        if length == 0.0:
+            continue
+        nx, ny = (y1 - y) / length, (x - x1) / length
+        normal = (r[0][0] * nx + r[0][1] * ny, r[1][0] * nx + r[1][1] * ny, r[2][0] * nx + r[2][1] * ny)
+        normals.append(normal)
+        offsets.append(nx * x + ny * y + sum(n * s for n, s in zip(normal, shift, strict=True)))
+    return normals, offsets

@@ -28,6 +28,10 @@ class Planes:
     normal: Array
     offset: Array
 
+    def apart(self) -> Planes:
+        """The same planes, each a container of its own."""
+        return Planes(np.arange(len(self.offset) + 1, dtype=np.intp), self.normal, self.offset)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reach:

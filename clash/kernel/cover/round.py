@@ -15,8 +15,8 @@ from clash.kernel.tables import Index
 from models.motion import Array
 
 _GOLDEN = (5.0**0.5 - 1.0) / 2.0
-_ROUND = 24
-_ALONG = 17
+_ROUND = 12
+_ALONG = 9
 _FINE = 512
 
 
@@ -49,7 +49,8 @@ class Cones:
         rho = np.hypot(dx, dy)
         ux = np.where(rho > 0.0, dx / np.where(rho > 0.0, rho, 1.0), 1.0)
         uy = np.where(rho > 0.0, dy / np.where(rho > 0.0, rho, 1.0), 0.0)
-        return points + gap * np.stack([self.aside * ux, self.aside * uy, self.rise])
+        there = np.where(np.isfinite(gap), gap, 0.0)
+        return np.asarray(points + there * np.stack([self.aside * ux, self.aside * uy, self.rise]))
 
 
 def bars_to_cones(pieces: Clipped, cones: Cones) -> Reach:
@@ -78,11 +79,12 @@ def bars_to_cones(pieces: Clipped, cones: Cones) -> Reach:
         offer(pieces.row[k], value[k], point[:, k])
         k = np.flatnonzero(searched)
         rest.append((pieces.take(k), end[:, k], tangent[:, k], (cut & ~pieces.bent)[k], least[k]))
-    k = np.flatnonzero(pieces.bent)
-    if len(k):
-        bends = pieces.take(k)
-        value, point = _bends(cones.take(bends.row), bends)
-        offer(bends.row, value, point)
+    bends = pieces.take(np.flatnonzero(pieces.bent))
+    level = np.maximum(np.abs(bends.w[2]), np.abs(bends.v[2])) <= 1e-9
+    for k, measure in ((np.flatnonzero(level), _level_bends), (np.flatnonzero(~level), _bends)):
+        if len(k):
+            some = bends.take(k)
+            offer(some.row, *measure(cones.take(some.row), some))
     for some, end, tangent, level, least in rest:
         k = np.flatnonzero(least < gap[some.row])
         if len(k):
@@ -94,7 +96,7 @@ def bars_to_cones(pieces: Clipped, cones: Cones) -> Reach:
 
 def _least_on(curve: Callable[[Array], Array], lo: Array, hi: Array) -> Array:
     """t (n,) of the least value of `curve(t)` between lo and hi, by golden sections."""
-    for _ in range(44):
+    for _ in range(30):
         a, b = hi - (hi - lo) * _GOLDEN, lo + (hi - lo) * _GOLDEN
         left = curve(a) <= curve(b)
         lo, hi = np.where(left, lo, a), np.where(left, b, hi)
@@ -152,6 +154,19 @@ def _rims(cones: Cones, radius: Array, center: Array, tangent: Array, level: Fla
     found, exact = cones.gap(point(t)), values.min(axis=0)
     t = np.where(found < exact, t, best)
     return np.minimum(found, exact), point(t)
+
+
+def _level_bends(cones: Cones, bends: Clipped) -> tuple[Array, Array]:
+    """The same as `_bends` for bends that lie level: they reach out farthest straight away from the axis."""
+    bend = np.sqrt(np.sum(bends.w**2, axis=0))
+    away = bends.center - np.stack([cones.x, cones.y, bends.center[2]])
+    size = np.sqrt(np.sum(away**2, axis=0))
+    away = np.where(size > 0.0, away, bends.w) / np.where(size > 0.0, size, bend)
+    t = np.arctan2(np.sum(away * bends.v, axis=0), np.sum(away * bends.w, axis=0))
+    inner = np.mod(t, 2 * np.pi) < bends.angle
+    at = bends.center + away * bend
+    toward = cones.foot(at, np.ones(len(t))) - at
+    return np.where(inner, cones.gap(at) - bends.radius, np.inf), at + toward * bends.radius
 
 
 def _bends(cones: Cones, bends: Clipped) -> tuple[Array, Array]:

@@ -30,6 +30,10 @@ CLOSER = 1e-9
 """mm: a candidate is looked at only where it can be closer than the best by more than this."""
 
 
+_SHORT = 1.7
+"""rad: bends up to here (a right angle and a little) begin with fewer nodes."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Pieces:
     """Pieces against one prism each, in that prism's own frame; vectors are components first.
@@ -122,18 +126,25 @@ class Pieces:
         )
 
 
-def walls_near(prisms: PrismTable, prism: Index, lo: Array, hi: Array, cut: Array) -> tuple[Index, Walls]:
-    """Row and wall of every wall whose box comes within `cut` (n,) of the box lo, hi (3, n) of its row."""
+def walls_near(
+    prisms: PrismTable, prism: Index, lo: Array, hi: Array, cut: Array
+) -> tuple[Index, Walls, Array]:
+    """Row and wall of every wall whose box comes within `cut` (n,) of the box lo, hi (3, n) of its row.
+
+    And how far (m,) apart the two boxes are, mm.
+    """
     spread = Ragged.of(prisms.first, prism)
     row, item = spread.row, spread.item
     gap2 = np.maximum(np.maximum(prisms.bottom[prism] - hi[2], lo[2] - prisms.top[prism]), 0.0) ** 2
     dx = np.maximum(np.maximum(prisms.lo[item, 0] - hi[0][row], lo[0][row] - prisms.hi[item, 0]), 0.0)
     dy = np.maximum(np.maximum(prisms.lo[item, 1] - hi[1][row], lo[1][row] - prisms.hi[item, 1]), 0.0)
     reach = np.maximum(cut - CLOSER, 0.0)
-    near = np.flatnonzero(dx * dx + dy * dy + gap2[row] < (reach * reach)[row])
+    apart2 = dx * dx + dy * dy + gap2[row]
+    near = np.flatnonzero(apart2 < (reach * reach)[row])
     row, item = row[near], item[near]
     which = prism[row]
-    return row, Walls(prisms.edges.take(item), prisms.bottom[which], prisms.top[which])
+    walls = Walls(prisms.edges.take(item), prisms.bottom[which], prisms.top[which])
+    return row, walls, np.sqrt(apart2[near])
 
 
 def offer_probes(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
@@ -205,12 +216,26 @@ def offer_points(best: Best, prisms: PrismTable, pair: Index, prism: Index, at: 
 
 
 def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
-    """The bar's side against the walls: straight pieces in closed form, the others by a bounded search."""
-    row, walls = walls_near(prisms, pieces.prism, pieces.lo, pieces.hi, best.gap[pieces.pair])
+    """The bar's side against the walls: of each piece the nearest wall first, then what can be nearer
+    still.
+    """
+    row, walls, apart = walls_near(prisms, pieces.prism, pieces.lo, pieces.hi, best.gap[pieces.pair])
     if len(row) == 0:
         return
-    bent = pieces.bent[row]
-    k = np.flatnonzero(~bent & ~walls.edges.arc)
+    begin = np.flatnonzero(np.diff(row, prepend=-1))
+    least = np.minimum.reduceat(apart, begin)
+    hits = np.flatnonzero(apart == np.repeat(least, np.diff(np.append(begin, len(row)))))
+    first = hits[np.flatnonzero(np.diff(row[hits], prepend=-1))]
+    _offer_walls(best, pieces, row[first], walls.take(first))
+    apart[first] = np.inf
+    rest = np.flatnonzero(apart < best.gap[pieces.pair[row]] - CLOSER)
+    _offer_walls(best, pieces, row[rest], walls.take(rest), apart[rest])
+
+
+def _offer_walls(best: Best, pieces: Pieces, row: Index, walls: Walls, apart: Array | None = None) -> None:
+    """Pieces `row` against a wall each: straight ones in closed form, the others by a bounded search."""
+    bent, arc = pieces.bent[row], walls.edges.arc
+    k = np.flatnonzero(~bent & ~arc)
     if len(k):
         some, side, rows = pieces.curve.take(row[k]), walls.take(k), row[k]
         t = segment_to_flat_wall(some.base, some.u, side)
@@ -219,40 +244,71 @@ def offer_sides(best: Best, prisms: PrismTable, pieces: Pieces) -> None:
         off = point - foot
         dist = np.sqrt(np.sum(off * off, axis=0))
         slope = np.sum(off * some.u, axis=0)
-        speed = some.speed
-        # a centerline that only just ends on a wall says nothing of directions: its depth decides (see
-        # `depths`)
-        square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * speed * dist) & (dist > 0.0))
+        # a centerline that only just ends on a wall says nothing of directions: its depth decides (`depths`)
+        square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * some.speed * dist) & (dist > 0.0))
         _offer_side(best, pieces.take(rows), dist, point, foot, square)
-    for arc_wall, bent_piece in ((True, False), (False, True), (True, True)):
-        k = np.flatnonzero((bent == bent_piece) & (walls.edges.arc == arc_wall))
-        if len(k) == 0:
-            continue
-        # what the closed forms found by now may rule out more
-        rows = row[k]
-        lo, hi = pieces.lo[:, rows], pieces.hi[:, rows]
-        side = walls.take(k)
-        near = _box_to_walls(lo, hi, side) < best.gap[pieces.pair[rows]] - CLOSER
-        k, rows = k[near], rows[near]
-        if len(k) == 0:
-            continue
-        side, curve = walls.take(k), pieces.curve.take(rows)
-        radius, gap = pieces.radius[rows], best.gap[pieces.pair[rows]]
-        nodes = even_nodes(curve.span, 7) if bent_piece else line_nodes(curve, side)
-        dist, t = search(curve, side, nodes, gap + radius - CLOSER, radius == 0.0)
-        found = np.flatnonzero(np.isfinite(dist))
-        point = curve.take(found).at(t[found])[0]
-        foot = side.take(found).feet(point)
-        _offer_side(best, pieces.take(rows[found]), dist[found], point, foot, np.ones(len(found), dtype=bool))
+    long = pieces.curve.span[row] > _SHORT
+    circle, both = (_circle_to_walls,), (_circle_to_walls, _chord_to_walls)
+    for arc_wall, bend, count, bounds in (
+        (True, ~bent, 0, ()),
+        (False, bent & ~long, 4, both),
+        (False, bent & long, 7, both),
+        (True, bent & ~long, 4, circle),
+        (True, bent & long, 7, circle),
+    ):
+        chosen = bend & (arc == arc_wall)
+        if apart is not None:
+            # what was found by now may rule out more
+            chosen &= apart < best.gap[pieces.pair[row]] - CLOSER
+        k = np.flatnonzero(chosen)
+        for bound in bounds:
+            if len(k):
+                low = bound(pieces.take(row[k]), walls.take(k))
+                k = k[low < best.gap[pieces.pair[row[k]]] - CLOSER]
+        if len(k):
+            _search_walls(best, pieces.take(row[k]), walls.take(k), count)
 
 
-def _box_to_walls(lo: Array, hi: Array, walls: Walls) -> Array:
-    """Distance (n,) from boxes (3, n) to the boxes of their walls."""
-    wall_lo, wall_hi = walls.edges.boxes
-    dx = np.maximum(np.maximum(wall_lo[:, 0] - hi[0], lo[0] - wall_hi[:, 0]), 0.0)
-    dy = np.maximum(np.maximum(wall_lo[:, 1] - hi[1], lo[1] - wall_hi[:, 1]), 0.0)
-    dz = np.maximum(np.maximum(walls.bottom - hi[2], lo[2] - walls.top), 0.0)
-    return np.asarray(np.sqrt(dx * dx + dy * dy + dz * dz))
+def _search_walls(best: Best, pieces: Pieces, walls: Walls, count: int) -> None:
+    """Pieces against a wall each, from `count` evenly spaced nodes (0: the nodes of lines)."""
+    curve, radius = pieces.curve, pieces.radius
+    nodes = even_nodes(curve.span, count) if count else line_nodes(curve, walls)
+    cut = best.gap[pieces.pair] + radius - CLOSER
+    # the centerline is in the bar: no gap is more than its distance
+    for knot in (pieces.start, pieces.end):
+        cut = np.minimum(cut, np.sqrt(np.sum((knot - walls.feet(knot)) ** 2, axis=0)) + radius)
+    dist, t = search(curve, walls, nodes, cut, radius == 0.0)
+    found = np.flatnonzero(np.isfinite(dist))
+    point = curve.take(found).at(t[found])[0]
+    foot = walls.take(found).feet(point)
+    _offer_side(best, pieces.take(found), dist[found], point, foot, np.ones(len(found), dtype=bool))
+
+
+def _circle_to_walls(bends: Pieces, walls: Walls) -> Array:
+    """(n,) what bends are from walls at least: their whole circle from the wall's middle, less the wall's
+    size.
+    """
+    lo, hi = walls.edges.boxes
+    low, high = np.stack([*lo.T, walls.bottom]), np.stack([*hi.T, walls.top])
+    curve = bends.curve
+    size = np.sqrt(np.sum((high - low) ** 2, axis=0)) / 2.0
+    bend = curve.speed
+    rel = (low + high) / 2.0 - curve.base
+    a, b = np.sum(rel * curve.w, axis=0) / bend, np.sum(rel * curve.v, axis=0) / bend
+    rise2 = np.maximum(np.sum(rel * rel, axis=0) - a * a - b * b, 0.0)
+    return np.asarray(np.sqrt((np.hypot(a, b) - bend) ** 2 + rise2) - size - bends.radius)
+
+
+def _chord_to_walls(bends: Pieces, walls: Walls) -> Array:
+    """(n,) what bends are from straight walls at least: the chord's distance, less the sagitta and the
+    radius.
+    """
+    along = bends.end - bends.start
+    t = segment_to_flat_wall(bends.start, along, walls)
+    point = bends.start + along * t
+    dist = np.sqrt(np.sum((point - walls.feet(point)) ** 2, axis=0))
+    sagitta = bends.curve.speed * (1.0 - np.cos(np.minimum(bends.curve.span, np.pi) / 2.0))
+    return np.where(bends.curve.span <= np.pi + 1e-9, dist - sagitta - bends.radius, -np.inf)
 
 
 def _offer_side(best: Best, pieces: Pieces, dist: Array, point: Array, foot: Array, square: Flags) -> None:

@@ -26,7 +26,8 @@ def depths(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> tuple[A
     The point is in the prism's own frame. The depth is the greatest, along the centerline, of the radius (or
     of the distance to a free flat end, where that is less) plus how deep the centerline lies inside the
     prism. Where that is less than the radius, the rims of flat ends count as well: how deep they lie inside.
-    It goes to zero as the two come to touch. Sampled (17 points a piece), then refined about the best sample.
+    It goes to zero as the two come to touch. Sampled (17 points a piece) and, up to twice the radius,
+    refined about the best sample.
     """
     spread = Ragged.of(swept.first, i)
     prism = j[spread.row]
@@ -87,12 +88,16 @@ def deepest(depth: Array, at: Array, prisms: PrismTable, reach: Reach) -> None:
     leader = leader[rows]
     t, step = nodes[top[leader], leader], span[leader] / (_STEPS - 1)
     closed = np.isneginf(reach.whole[leader])
-    for _ in range(_ROUNDS):
-        finer = t + step * _FINER
-        finer = np.where(closed, finer, np.clip(finer, 0.0, span[leader]))
-        value = reach.at(prisms, np.tile(leader, len(_FINER)), finer.ravel())[0].reshape(finer.shape)
-        t = finer[np.argmax(value, axis=0), np.arange(len(leader))]
+    # a deep overlap is told well enough by its best sample
+    k = np.flatnonzero(closed | (value[top[leader], leader] < 2.0 * reach.of.radius[leader]))
+    which, at_k, step, closed = leader[k], t[k], step[k], closed[k]
+    for _ in range(_ROUNDS if len(k) else 0):
+        finer = at_k + step * _FINER
+        finer = np.where(closed, finer, np.clip(finer, 0.0, span[which]))
+        value = reach.at(prisms, np.tile(which, len(_FINER)), finer.ravel())[0].reshape(finer.shape)
+        at_k = finer[np.argmax(value, axis=0), np.arange(len(which))]
         step = step / 4.0
+    t[k] = at_k
     found, point = reach.at(prisms, leader, t)
     better = np.flatnonzero(found > depth[rows])
     depth[rows[better]], at[:, rows[better]] = found[better], point[:, better]

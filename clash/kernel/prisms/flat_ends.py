@@ -78,7 +78,7 @@ def offer_ends(best: Best, prisms: PrismTable, disks: Disks) -> None:
 def offer_ends_to_walls(best: Best, prisms: PrismTable, disks: Disks) -> None:
     """What the nearest point of a flat end can be, the faces above and below left out."""
     swell = disks.radius * np.sqrt(np.maximum(1.0 - disks.out**2, 0.0))
-    row, walls = walls_near(
+    row, walls, _ = walls_near(
         prisms,
         disks.prism,
         disks.center - swell,

@@ -82,25 +82,35 @@ def lower_over_edges(
 
     a, b: (2, n) the points, in i's frame; where: (k,) the rows of the pairs in `plans`.
     """
-    theirs = Ragged.of(there.first, plans.j)
-    moved = plans.edges_of_j(theirs.row, there.edges.take(theirs.item))
-    lo, hi = moved.boxes
-    all_lo = np.minimum.reduceat(lo, theirs.offset)
-    all_hi = np.maximum.reduceat(hi, theirs.offset)
     best = flat[where]
-    # edges of j near the whole of i, and edges of i near the whole of j
-    near_j = _box_gap2(lo, hi, here.plan_lo[plans.i][theirs.row], here.plan_hi[plans.i][theirs.row])
-    keep_j = np.flatnonzero(near_j < best[theirs.row] ** 2)
+    every = np.arange(len(where))
+    # edges of j near the whole of i, in j's frame
+    middle, half = (here.plan_lo[plans.i] + here.plan_hi[plans.i]) / 2.0, _half(here, plans.i)
+    spin = np.abs(plans.turn)
+    seen = np.stack(plans.to_j(every, middle[:, 0], middle[:, 1]), axis=1)
+    reach = np.einsum("nij,ni->nj", spin, half)
+    theirs = Ragged.of(there.first, plans.j)
+    item, row_j = theirs.item, theirs.row
+    near = _box_gap2(there.lo[item], there.hi[item], (seen - reach)[row_j], (seen + reach)[row_j])
+    keep = np.flatnonzero(near < best[row_j] ** 2)
+    row_j = row_j[keep]
+    moved = plans.edges_of_j(row_j, there.edges.take(item[keep]))
+    lo, hi = moved.boxes
+    # edges of i near the whole of j, in i's frame
+    middle, half = (there.plan_lo[plans.j] + there.plan_hi[plans.j]) / 2.0, _half(there, plans.j)
+    seen = np.stack(plans.to_i(every, middle[:, 0], middle[:, 1]), axis=1)
+    reach = np.einsum("nij,nj->ni", spin, half)
     mine = Ragged.of(here.first, plans.i)
     lo_i, hi_i = here.lo[mine.item], here.hi[mine.item]
-    keep_i = np.flatnonzero(_box_gap2(lo_i, hi_i, all_lo[mine.row], all_hi[mine.row]) < best[mine.row] ** 2)
+    near = _box_gap2(lo_i, hi_i, (seen - reach)[mine.row], (seen + reach)[mine.row])
+    keep_i = np.flatnonzero(near < best[mine.row] ** 2)
     # every kept edge of i with every kept edge of j of the same pair
-    counts = np.bincount(theirs.row[keep_j], minlength=len(where))
+    counts = np.bincount(row_j, minlength=len(where))
     begin = np.cumsum(counts) - counts
     row_i = mine.row[keep_i]
     times = counts[row_i]
     p = np.repeat(np.arange(len(keep_i)), times)
-    q = keep_j[np.arange(len(p)) + np.repeat(begin[row_i] - (np.cumsum(times) - times), times)]
+    q = np.arange(len(p)) + np.repeat(begin[row_i] - (np.cumsum(times) - times), times)
     row = row_i[p]
     close = np.flatnonzero(_box_gap2(lo_i[keep_i[p]], hi_i[keep_i[p]], lo[q], hi[q]) < best[row] ** 2)
     p, q, row = p[close], q[close], row[close]
@@ -111,6 +121,11 @@ def lower_over_edges(
     order = order[d[order] < best[row[order]]]
     target = where[row[order]]
     flat[target], a[:, target], b[:, target] = d[order], at_i[:, order], at_j[:, order]
+
+
+def _half(prisms: PrismTable, which: Index) -> Array:
+    """(n, 2): half the size of the plan boxes."""
+    return (prisms.plan_hi[which] - prisms.plan_lo[which]) / 2.0
 
 
 def _box_gap2(lo: Array, hi: Array, other_lo: Array, other_hi: Array) -> Array:

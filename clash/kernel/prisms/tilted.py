@@ -15,7 +15,8 @@ from clash.kernel.tables import Index
 from models.motion import Array
 
 _CHUNK = 1024
-_CONTACT = 1e-6
+_CONTACT = 1e-3
+"""mm: gaps less than this are looked at for an overlap: a search for a crossing ends near zero, not at it."""
 
 
 def tilted(prisms: PrismTable, i: Index, j: Index) -> Nearest:

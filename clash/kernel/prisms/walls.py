@@ -15,6 +15,7 @@ from clash.kernel.prisms.plan import Flags, feet
 from clash.kernel.tables import Index
 from models.motion import Array
 
+_SIFTED = (1, 3, 6, 9, 12)
 SQUARE = 1e-7
 """Largest cosine between a nearest direction and the centerline that still counts as square to it."""
 
@@ -74,7 +75,11 @@ class Curves:
 
     def at(self, t: Array) -> tuple[Array, Array]:
         """Points and velocities at t (n,), each (3, n)."""
+        if not self.w.any():
+            return self.base + self.u * t, self.u
         c, s = np.cos(t), np.sin(t)
+        if not self.u.any():
+            return self.base + self.w * c + self.v * s, self.v * c - self.w * s
         return self.base + self.u * t + self.w * c + self.v * s, self.u - self.w * s + self.v * c
 
 
@@ -171,8 +176,7 @@ def search(
     """
     n = len(cut)
     speed = curves.speed
-    f, g = zip(*(_slope(curves, walls, t) for t in nodes), strict=True)
-    dist, slope = np.stack(f), np.stack(g)
+    dist, slope = _slopes(curves, walls, nodes)
     square = (np.abs(slope) <= SQUARE * speed * dist) & (dist > 0.0)
     allowed = np.where(square | anywhere, dist, np.inf)
     k = np.argmin(allowed, axis=0)
@@ -187,13 +191,14 @@ def search(
         return best, best_t
     some, side = curves.take(row), walls.take(row)
     t0, t1 = nodes[k, row], nodes[k + 1, row]
-    ts = [t0, t0 + (t1 - t0) * 0.25, (t0 + t1) / 2.0, t0 + (t1 - t0) * 0.75, t1]
-    values = [(dist[k, row], slope[k, row]), *(_slope(some, side, t) for t in ts[1:4])]
-    values.append((dist[k + 1, row], slope[k + 1, row]))
+    ts = t0 + (t1 - t0) * np.array([[0.0], [0.25], [0.5], [0.75], [1.0]])
+    inner = _slopes(some, side, ts[1:4])
+    f = np.concatenate([dist[None, k, row], inner[0], dist[None, k + 1, row]])
+    g = np.concatenate([slope[None, k, row], inner[1], slope[None, k + 1, row]])
     hits: list[Index] = []
     brackets: list[tuple[Array, Array, Array, Array]] = []
     for a in range(4):
-        (f0, g0), (f1, g1) = values[a], values[a + 1]
+        f0, g0, f1, g1 = f[a], g[a], f[a + 1], g[a + 1]
         near = (f0 + f1 - speed[row] * (ts[a + 1] - ts[a])) / 2.0 < cut[row]
         hit = np.flatnonzero((g0 < 0.0) & (g1 >= 0.0) & near)
         hits.append(hit)
@@ -223,22 +228,41 @@ def _slope(curves: Curves, walls: Walls, t: Array) -> tuple[Array, Array]:
     return np.sqrt(np.sum(off * off, axis=0)), np.sum(off * velocity, axis=0)
 
 
+def _slopes(curves: Curves, walls: Walls, t: Array) -> tuple[Array, Array]:
+    """The same at t (k, n), in one go."""
+    every = np.tile(np.arange(t.shape[1]), len(t))
+    dist, slope = _slope(curves.take(every), walls.take(every), t.ravel())
+    return dist.reshape(t.shape), slope.reshape(t.shape)
+
+
 def _close(curves: Curves, walls: Walls, lo: Array, hi: Array, glo: Array, ghi: Array) -> tuple[Array, Array]:
-    """Close brackets of the slope's zero (Illinois steps, every third a halving); t and distance, each
-    (n,).
+    """Close brackets of the slope's zero; t and distance, each (n,).
+
+    Secant steps that halve the kept end's slope, every third a halving of the bracket. Rows that are square
+    to SQUARE / 100 are done and set aside from time to time.
     """
-    for step in range(14):
+    row = np.arange(len(lo))
+    best_t, best = lo.copy(), np.full(len(lo), np.inf)
+    speed = curves.speed
+    for step in range(16):
         with np.errstate(invalid="ignore", divide="ignore"):
             t = lo + (hi - lo) * (-glo / (ghi - glo))
         t = np.where(np.isfinite(t) & (t >= lo) & (t <= hi), t, (lo + hi) / 2.0)
         if step % 3 == 2:
             t = (lo + hi) / 2.0
-        _, g = _slope(curves, walls, t)
+        dist, g = _slope(curves, walls, t)
+        better = np.flatnonzero(dist < best[row])
+        best[row[better]], best_t[row[better]] = dist[better], t[better]
         falls = g < 0.0
         if step % 3 != 2:
             glo, ghi = np.where(falls, glo, glo / 2.0), np.where(falls, ghi / 2.0, ghi)
         lo, hi = np.where(falls, t, lo), np.where(falls, hi, t)
         glo, ghi = np.where(falls, g, glo), np.where(falls, ghi, g)
-    values = [_slope(curves, walls, t)[0] for t in (lo, hi)]
-    first = values[0] <= values[1]
-    return np.where(first, lo, hi), np.where(first, values[0], values[1])
+        if step in _SIFTED:
+            open_still = np.flatnonzero(np.abs(g) > SQUARE * 0.01 * speed * dist)
+            if len(open_still) == 0:
+                break
+            row = row[open_still]
+            lo, hi, glo, ghi, speed = (x[open_still] for x in (lo, hi, glo, ghi, speed))
+            curves, walls = curves.take(open_still), walls.take(open_still)
+    return best_t, best

@@ -143,10 +143,34 @@ def test_points_lie_where_the_gap_is() -> None:
 
 
 def test_farther_than_within_is_told_as_farther() -> None:
-    table = SweptTable.of([along_x(0, 100), along_x(0, 100, y=400.0), along_x(0, 100, y=100.0)])
-    found = swept_swept(table, np.array([0, 0]), np.array([1, 2]), within=150.0)
+    table = SweptTable.of([along_x(0, 100), *(along_x(0, 100, y=y) for y in (400.0, 100.0, 170.0))])
+    found = swept_swept(table, np.array([0, 0, 0]), np.array([1, 2, 3]), within=150.0)
+    assert found.gap[2] == pytest.approx(150.0, abs=EXACT)  # exactly at the reach is within it
     assert found.gap[0] > 150.0
     assert found.gap[1] == pytest.approx(80.0, abs=EXACT)
+
+
+def kinked() -> Swept:
+    """A mitred elbow: its straight pieces do not meet in one section."""
+    nothing = np.full((2, 3), np.nan)
+    return Swept(np.array([0.0 * X, 50.0 * X, 50.0 * X + 50.0 * Y]), np.zeros(2), nothing, nothing, 5.0)
+
+
+@pytest.mark.parametrize(
+    "bar",
+    [
+        straight_bar((0.0, 0.0, np.nan), (100.0, 0.0, 0.0), 5.0),
+        straight_bar((0.0, 0.0, 0.0), (np.inf, 0.0, 0.0), 5.0),
+        straight_bar((0.0, 0.0, 0.0), (0.0, 0.0, 0.0), 5.0),
+        straight_bar((0.0, 0.0, 0.0), (100.0, 0.0, 0.0), np.nan),
+        Walk(np.zeros(3), X, Y).bend(1.5 * pi, 40.0).bar(5.0),
+        kinked(),
+    ],
+    ids=["nan", "infinite", "no length", "no radius", "more than half a circle", "kinked"],
+)
+def test_a_bar_that_makes_no_sense_is_not_measured(bar: Swept) -> None:
+    assert np.isnan(gap(bar, along_x(0, 100, y=60.0)))
+    assert np.isnan(gap(along_x(0, 100, y=60.0), bar))
 
 
 def test_no_pairs() -> None:
