@@ -241,6 +241,22 @@ def compare(
 
 
 @app.command(
+    short_help="Write the crew briefing, one file for a phone or for paper.",
+    help="Write the crew briefing: a card a pier, what to watch, what to tick off; one file, HTML or PDF.",
+)
+@ending
+def brief(
+    site: SiteFile,
+    to: Annotated[Path, typer.Option("--to", metavar="FILE", help="F.html or F.pdf.", show_default=False)],
+) -> int:
+    """Exit 0."""
+    from viewer.briefing import write_brief
+
+    write_brief(site, to)
+    return FINE
+
+
+@app.command(
     short_help="Print a JSON Schema.",
     help="Print a JSON Schema: of the site file (for your editor), of the findings, or of the gaps.",
 )

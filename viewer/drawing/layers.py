@@ -26,6 +26,7 @@ class Layer(StrEnum):
     SCALE_CHECK = "SCALE CHECK"
     JOIN = "JOIN"
     SHADE = "SHADE"
+    BARS = "BARS"
 
 
 PARTS = frozenset({Layer.CUT, Layer.OUTLINE, Layer.HOLES, Layer.OPENING})
@@ -60,6 +61,7 @@ PENS: dict[Layer, Pen] = {
     Layer.SHEET: Pen(0.35),
     Layer.SCALE_CHECK: Pen(0.18, aci=6),
     Layer.JOIN: Pen(0.13, aci=6),
+    Layer.BARS: Pen(0.25, aci=5),
     Layer.SHADE: Pen(0.13, gray=0.75, aci=9),
 }
 """By layer; our own choice, in the widths that pens come in."""

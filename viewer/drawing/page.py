@@ -163,7 +163,9 @@ class Draft:
         return Page(self.width, self.height, self.per, self.origin, tuple(self.marks))
 
 
-_LINES = frozenset({Layer.DIMENSIONS, Layer.CENTER, Layer.DIAGONALS, Layer.CONCRETE, Layer.NORTH})
+_LINES = frozenset(
+    {Layer.DIMENSIONS, Layer.CENTER, Layer.DIAGONALS, Layer.CONCRETE, Layer.NORTH, Layer.BARS, Layer.HOLD}
+)
 
 PAPERS: dict[str, tuple[float, float]] = {
     "letter": (215.9, 279.4),
