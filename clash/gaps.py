@@ -3,23 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from clash.gap_table import WITHIN, GapTable, Index
 from clash.kernel.bars.swept import swept_swept
 from clash.kernel.faces import face_gaps
+from clash.kernel.layout import Layout, laid_out
 from clash.kernel.nearest import Nearest
 from clash.kernel.prism_prism import prism_prism
-from clash.kernel.prism_table import PrismTable
-from clash.kernel.repeats import bar_shapes, measured_once, prism_shapes
+from clash.kernel.repeats import measured_once
 from clash.kernel.swept_prism import swept_prism
-from clash.kernel.tables import SweptTable
-from models.motion import Array
-from models.part import Role
 from models.pier import Pier
-from models.solids import Prism, Swept
 
 BATCH = 4096
 """parts laid out at a time: enough to spread numpy's overhead, few enough to stay under 100 MB."""
@@ -44,7 +39,7 @@ def candidate_pairs(piers: Sequence[Pier], within: float = WITHIN) -> Index:
 
     What `measure` measures between parts.
     """
-    parts = _laid_out(piers)
+    parts = laid_out(piers)
     i, j = _near(parts, within)
     return np.column_stack([parts.pier[i], parts.part[i], parts.part[j]])
 
@@ -60,68 +55,7 @@ def _batches(piers: Sequence[Pier]) -> Iterator[tuple[int, int]]:
         yield first, len(piers)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Layout:
-    """The parts of some piers side by side: n parts, which pier and which of its parts each is.
-
-    row: (n,) where it stands in the table of its family; swept: (n,) bool; low, high: (3, n) mm, its box.
-    shape: (n,) equal where two are the same but for a shift; shift: (n, 3) mm.
-    """
-
-    pier: Index
-    part: Index
-    row: Index
-    swept: np.ndarray[tuple[int], np.dtype[np.bool_]]
-    low: Array
-    high: Array
-    shape: Index
-    shift: Array
-    bars: SweptTable
-    prisms: PrismTable
-
-
-def _laid_out(piers: Sequence[Pier]) -> _Layout:
-    which = [
-        (k, i)
-        for k, pier in enumerate(piers)
-        for i, p in enumerate(pier.parts)
-        if p.role is not Role.CONCRETE
-    ]
-    solids = [piers[k].parts[i].solid for k, i in which]
-    swept = np.array([isinstance(s, Swept) for s in solids], dtype=bool)
-    bars = SweptTable.of([s for s in solids if isinstance(s, Swept)])
-    prisms = PrismTable.of([s for s in solids if isinstance(s, Prism)])
-    pier, part = np.array(which, dtype=np.intp).reshape(-1, 2).T
-    low, high = np.zeros((3, len(solids))), np.zeros((3, len(solids)))
-    low[:, swept], high[:, swept] = _boxes(bars)
-    low[:, ~swept], high[:, ~swept] = prisms.box_lo.T, prisms.box_hi.T
-    lost = ~np.isfinite(low + high).all(axis=0)  # nowhere to be found, so near everything: told, not dropped
-    low[:, lost], high[:, lost] = -np.inf, np.inf
-    row = np.where(swept, np.cumsum(swept), np.cumsum(~swept)) - 1
-    shape, shift = np.zeros(len(solids), dtype=np.intp), np.zeros((len(solids), 3))
-    shape[swept], shift[swept] = bar_shapes(bars)
-    shape[~swept], shift[~swept] = prism_shapes(prisms)
-    return _Layout(pier, part, row, swept, low, high, shape, shift, bars, prisms)
-
-
-def _boxes(bars: SweptTable) -> tuple[Array, Array]:
-    """Boxes (3, n) of bars, none too small: a bend is held in its whole circle's reach along its chord."""
-    if not len(bars.radius):
-        return np.zeros((3, 0)), np.zeros((3, 0))
-    sagitta = np.zeros(len(bars.angle))
-    bent = bars.angle > 0.0
-    arm = np.linalg.norm(bars.start[bent] - bars.center[bent], axis=1)
-    sagitta[bent] = arm * (1.0 - np.cos(bars.angle[bent] / 2.0))
-    low = np.minimum(bars.start, bars.end).T - sagitta
-    high = np.maximum(bars.start, bars.end).T + sagitta
-    first = bars.first[:-1]
-    return (
-        np.minimum.reduceat(low, first, axis=1) - bars.radius,
-        np.maximum.reduceat(high, first, axis=1) + bars.radius,
-    )
-
-
-def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
+def _near(parts: Layout, within: float) -> tuple[Index, Index]:
     """Pairs of parts of one pier whose boxes come within `within` mm of each other."""
     counts = np.bincount(parts.pier)
     starts = np.concatenate([[0], np.cumsum(counts)])
@@ -146,7 +80,7 @@ def _near(parts: _Layout, within: float) -> tuple[Index, Index]:
 
 
 def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:
-    parts = _laid_out(piers)
+    parts = laid_out(piers)
     i, j = _near(parts, within)
     tables = []
     bar_i, bar_j = parts.swept[i], parts.swept[j]
@@ -170,13 +104,13 @@ def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:
         (~bar_i & ~bar_j, two_prisms),
     ):
         tables += list(_kept(parts, i[which], j[which], kernel, within))
-    tables.append(face_gaps(piers, within))
+    tables.append(face_gaps(piers, parts, within))
     table = _sorted(tables)
     return GapTable(table.pier + offset, table.a, table.b, table.gap, table.at_a, table.at_b)
 
 
 def _kept(
-    parts: _Layout, i: Index, j: Index, kernel: Callable[[Index, Index], Nearest], within: float
+    parts: Layout, i: Index, j: Index, kernel: Callable[[Index, Index], Nearest], within: float
 ) -> Iterator[GapTable]:
     for k in range(0, len(i), CHUNK):
         a, b = i[k : k + CHUNK], j[k : k + CHUNK]

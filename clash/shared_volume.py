@@ -7,24 +7,80 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from models.mesh import CHORD_ERROR, mesh_of
+from models.motion import Array, Motion
 from models.part import Part
-from models.solids import Solid
+from models.solids import Solid, Swept
 
 if TYPE_CHECKING:
     from manifold3d import Manifold
 
+Shape = tuple[bytes, ...]
+KEPT = 256
+"""shapes kept built: those of some piers, about 100 MB."""
+DIGITS = 7
+"""of a millimeter: shapes and places that agree to so many are the same."""
+
 
 def shared_volume(a: Part, b: Part, chord_error: float = CHORD_ERROR) -> float:
-    """The volume that two parts of one pier both fill, mm3; 0 where they are apart.
+    """The volume that two parts of one pier both fill, mm3; see `SharedVolumes`."""
+    return SharedVolumes(chord_error).of(a, b)
+
+
+class SharedVolumes:
+    """The volumes that pairs of parts both fill, each shape built once and each repeated pair measured once.
 
     Measured on meshes true to `chord_error` mm (see `models.mesh.volume_tolerance` for what that means for a
-    volume), in double precision and in the pier's own frame. NaN where one of the meshes encloses no volume
-    that can be trusted (a bend tighter than the bar is thick): it could not be measured.
+    volume), in double precision and near the origin, wherever the parts stand.
     """
-    first, second = _manifold(a.solid, chord_error), _manifold(b.solid, chord_error)
-    if first is None or second is None:
-        return float("nan")
-    return float((first ^ second).volume())
+
+    def __init__(self, chord_error: float = CHORD_ERROR) -> None:
+        """No pair measured yet."""
+        self._chord_error = chord_error
+        self._bodies: dict[Shape, Manifold | None] = {}
+        self._volumes: dict[tuple[Shape, Shape, bytes], float] = {}
+
+    def of(self, a: Part, b: Part) -> float:
+        """The volume that two parts of one pier both fill, mm3; 0 where they are apart.
+
+        NaN where one of the meshes encloses no volume that can be trusted (a bend tighter than the bar is
+        thick): it could not be measured.
+        """
+        (shape_a, from_a), (shape_b, from_b) = _shape(a.solid), _shape(b.solid)
+        apart = from_b - from_a
+        pair = shape_a, shape_b, _digits(apart)
+        known = self._volumes.get(pair)
+        if known is None:
+            first, second = self._body(shape_a, a.solid, from_a), self._body(shape_b, b.solid, from_b)
+            if first is None or second is None:
+                known = float("nan")
+            else:
+                known = float((first ^ second.translate(apart.tolist())).volume())
+            self._volumes[pair] = known
+        return known
+
+    def _body(self, shape: Shape, solid: Solid, origin: Array) -> Manifold | None:
+        """A shape as a body, its origin at zero."""
+        if shape not in self._bodies:
+            while len(self._bodies) >= KEPT:
+                del self._bodies[next(iter(self._bodies))]  # the one built first
+            self._bodies[shape] = _manifold(solid.moved(Motion(np.eye(3), -origin)), self._chord_error)
+        return self._bodies[shape]
+
+
+def _shape(solid: Solid) -> tuple[Shape, Array]:
+    """What is the same for solids that are the same but for a shift, and where this one stands (3,)."""
+    if isinstance(solid, Swept):
+        at = solid.knots[0]
+        columns = (solid.knots - at, solid.centers - at, solid.axes, solid.angles, np.array(solid.radius))
+        return (b"bar", *map(_digits, columns)), at
+    rings = (solid.outline.outer, *solid.outline.holes)
+    heights, turn = np.array([solid.bottom, solid.top]), solid.motion.rotation
+    edges = [column for ring in rings for column in (ring.starts, ring.sweeps, ring.centers)]
+    return (b"prism", *map(_digits, (heights, turn, *edges))), solid.motion.shift
+
+
+def _digits(values: Array) -> bytes:
+    return bytes((np.round(values, DIGITS) + 0.0).tobytes())  # + 0.0 makes one zero of -0 and 0
 
 
 def _manifold(solid: Solid, chord_error: float) -> Manifold | None:

@@ -11,11 +11,11 @@ from models.cage_plan import Box, CagePlan, Plan, Ring, Stand
 from models.cage_steel import BentBar
 from models.fitting import FITTING
 from models.lengths import INCH
-from models.outline import polygon
+from models.outline import Loop, polygon
 from models.outline_from import inset
 from models.plan_distance import plan_clear, plan_points
 from models.solids import Swept
-from models.tie_shapes import about, closed_tie, crosstie, hoop
+from models.tie_shapes import about, climbing_bulge, closed_tie, crosstie, hoop
 
 LEAST_LAP = 6.0 * INCH
 """mm: least lap of a circular tie's ends (ACI 318-19 25.7.2.4, from memory)."""
@@ -200,6 +200,10 @@ def _cross(these: tuple[Swept, ...], those: tuple[Swept, ...]) -> bool:
     return False
 
 
+def _plan(ring: Loop) -> tuple[Plan, ...]:
+    return tuple((float(x), float(y)) for x, y in ring.starts)
+
+
 def diamonds_on(steel: BentBar, stands: tuple[Stand, ...], held: float, on: float) -> Lateral:
     """Diamond ties through the middle bars of the four faces, lying on what is `on` mm above the level.
 
@@ -216,7 +220,9 @@ def diamonds_on(steel: BentBar, stands: tuple[Stand, ...], held: float, on: floa
             for k in middle
         ]
     )
-    corners = tuple((float(x), float(y)) for x, y in inset(bends, -steel.bend).starts)
+    corners = _plan(inset(bends, -steel.bend))
+    # A hair inward, so that the bends that climb reach out no farther than drawn.
+    corners = _plan(inset(polygon(corners), climbing_bulge(corners, steel.bend, steel.bar.diameter)))
     try:
         (ax, ay), _, (bx, by), _ = corners
         shapes = _rectangular(corners, ((ax + bx) / 2.0, (ay + by) / 2.0), steel, 0.0)

@@ -109,7 +109,7 @@ def rectangle(width: float, depth: float, center: tuple[float, float] = (0.0, 0.
 def circle(diameter: float, center: tuple[float, float] = (0.0, 0.0)) -> Loop:
     """A full circle (mm), counterclockwise: one edge."""
     c = np.asarray(center, dtype=float)
-    return Loop((c + [diameter / 2.0, 0.0])[None, :], np.array([tau]), c[None, :].copy())
+    return Loop((c + np.array([diameter / 2.0, 0.0]))[None, :], np.array([tau]), c[None, :].copy())
 
 
 def hexagon(across_flats: float, center: tuple[float, float] = (0.0, 0.0), turn: float = 0.0) -> Loop:

@@ -7,7 +7,7 @@ its second leg, and closes above its start, so that its two hooks lie side by si
 from __future__ import annotations
 
 from functools import lru_cache
-from math import acos, atan2, ceil, cos, hypot, radians, sin, tan, tau
+from math import acos, atan2, ceil, cos, hypot, radians, sin, sqrt, tan, tau
 
 import numpy as np
 
@@ -67,6 +67,34 @@ def closed_tie(
         tail,
     )
     return swept(points, bend, diameter / 2.0)
+
+
+def climbing_bulge(corners: tuple[Plan, ...], bend: float, diameter: float) -> float:
+    """How much farther out the bends of a closed tie's climbing leg reach than level ones (mm, at most).
+
+    Which leg climbs depends on where the hooks are; this is the most over all legs, at either end.
+    """
+    flat = np.column_stack([np.array(corners), np.zeros(len(corners))])
+    before, after = flat - np.roll(flat, 1, axis=0), np.roll(flat, -1, axis=0) - flat
+    climb = np.array([0.0, 0.0, diameter])
+    return max(
+        bend * (_short_of_corner(u, v, u, v) - _short_of_corner(u, v, rising, falling))
+        for u, v in zip(before, after, strict=True)
+        for rising, falling in ((u + climb, v), (u, v + climb))
+    )
+
+
+def _short_of_corner(level_in: Array, level_out: Array, leg_in: Array, leg_out: Array) -> float:
+    """How far short of its corner a bend of radius 1 between two legs (3,) stays, along the level bisector.
+
+    The bend's center lies 1 / cos(turn / 2) from the corner, and its circle reaches out from there by the
+    part of the bisector that lies in its plane.
+    """
+    a, b, u, v = (leg / np.linalg.norm(leg) for leg in (level_in, level_out, leg_in, leg_out))
+    out, inward, along = a - b, v - u, u + v
+    out, inward, along = (way / np.linalg.norm(way) for way in (out, inward, along))
+    half = sqrt((1.0 + float(u @ v)) / 2.0)
+    return -float(out @ inward) / half - hypot(float(out @ inward), float(out @ along))
 
 
 @lru_cache(maxsize=512)

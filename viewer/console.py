@@ -6,6 +6,7 @@ import errno
 import os
 import shutil
 import sys
+import time
 from typing import TextIO
 
 from models.problems import BadInput, Place, Problem
@@ -14,6 +15,9 @@ PIPED_WIDTH = 80
 """Columns of a report that no terminal shows."""
 LEAST_WIDTH = 40
 """Columns below which wrapping would only make a report harder to read."""
+
+PATIENCE = 1.0
+"""s before a run that shows nothing begins to count."""
 
 _INKS = {"red": "1;31", "yellow": "33", "blue": "36", "bold": "1", "faint": "2"}
 
@@ -69,6 +73,36 @@ def emit(data: bytes) -> None:
 def complain(text: str) -> None:
     """Print on standard error."""
     print(text, file=sys.stderr, flush=True)
+
+
+class Progress:
+    """A line on standard error that counts what is done: on a terminal, and only once it takes long."""
+
+    def __init__(self, what: str, whole: int) -> None:
+        """`what` is counted up to `whole`."""
+        self._what, self._whole = what, whole
+        self._due = time.monotonic() + PATIENCE if sys.stderr.isatty() else float("inf")
+        self._shown = ""
+
+    def __enter__(self) -> Progress:
+        """Begin."""
+        return self
+
+    def at(self, count: int) -> None:
+        """So many are done."""
+        now = time.monotonic()
+        if now >= self._due:
+            self._due = now + PATIENCE / 5.0
+            self._write(f"{self._what}: {count} of {self._whole}")
+
+    def __exit__(self, *_: object) -> None:
+        """Leave nothing on the line."""
+        if self._shown:
+            self._write("")
+
+    def _write(self, text: str) -> None:
+        print(f"\r{text:{len(self._shown)}}", end="" if text else "\r", file=sys.stderr, flush=True)
+        self._shown = text
 
 
 def _hung_up(error: OSError) -> bool:

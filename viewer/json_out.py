@@ -7,9 +7,12 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from viewer.console import Progress
+
 if TYPE_CHECKING:
     from clash.findings import Finding, Report
     from clash.gap_table import GapTable
+    from clash.shared_volume import SharedVolumes
     from models.part import Part
     from models.pier import Pier
     from models.site import Site
@@ -69,9 +72,14 @@ def gaps_json(site: Site, piers: tuple[Pier, ...], gaps: GapTable, within: float
 
     Points are moved from each pier's frame into site axes. Parts that overlap carry their shared volume, mm3.
     """
+    from clash.shared_volume import SharedVolumes
+
     rows: list[dict[str, Any]] = []
-    for i, pier in enumerate(piers):
-        rows += _pier_gaps(pier, gaps.rows(i))
+    volumes = SharedVolumes()
+    with Progress("piers written", len(piers)) as progress:
+        for i, pier in enumerate(piers):
+            rows += _pier_gaps(pier, gaps.rows(i), volumes)
+            progress.at(i + 1)
     return _bytes(
         {
             "version": GAPS_VERSION,
@@ -84,7 +92,7 @@ def gaps_json(site: Site, piers: tuple[Pier, ...], gaps: GapTable, within: float
     )
 
 
-def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
+def _pier_gaps(pier: Pier, gaps: GapTable, volumes: SharedVolumes) -> Iterable[dict[str, Any]]:
     from clash.gap_table import side_id
     from models.part import coexist
 
@@ -102,22 +110,20 @@ def _pier_gaps(pier: Pier, gaps: GapTable) -> Iterable[dict[str, Any]]:
             "a": pier.parts[a].id,
             "b": side_id(pier, b),
             "gap_mm": number(gap),
-            "shared_mm3": _shared(pier.parts[a], pier.parts[b], gap) if b >= 0 else None,
+            "shared_mm3": _shared(pier.parts[a], pier.parts[b], gap, volumes) if b >= 0 else None,
             "together": b < 0 or coexist(pier.parts[a], pier.parts[b]),
             "at_a_mm": _point(at_a),
             "at_b_mm": _point(at_b),
         }
 
 
-def _shared(a: Part, b: Part, gap: float) -> float | None:
+def _shared(a: Part, b: Part, gap: float, volumes: SharedVolumes) -> float | None:
     """The volume that two parts share, mm3; None where they're apart; 0 where only noise overlaps."""
     if not gap < 0.0:
         return None
     if gap > -NOISE:
         return 0.0
-    from clash.shared_volume import shared_volume
-
-    return number(shared_volume(a, b))
+    return number(volumes.of(a, b))
 
 
 def _point(at: Sequence[float] | None) -> list[float] | None:

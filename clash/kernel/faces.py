@@ -2,52 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from clash.gap_table import Face, GapTable
 from clash.kernel.cover.clip import clipped
 from clash.kernel.cover.containers import Container, Containers
+from clash.kernel.cover.once import Levels, Sides, once_to_levels, once_to_sides
 from clash.kernel.cover.planes import Planes, Reach, bars_to_planes, prisms_to_planes
 from clash.kernel.cover.sides import bars_to_sides, prisms_to_sides
-from clash.kernel.prism_table import PrismTable
-from clash.kernel.tables import Index, SweptTable
+from clash.kernel.layout import Layout
+from clash.kernel.tables import Index
 from models.motion import Array, Motion
-from models.part import Exit
 from models.pier import Pier
-from models.solids import Prism, Swept
+from models.solids import Prism
 
 _UP = Planes(np.array([0, 1], dtype=np.intp), np.array([[0.0], [0.0], [1.0]]), np.zeros(1))
 _DOWN = Planes(np.array([0, 1], dtype=np.intp), np.array([[0.0], [0.0], [-1.0]]), np.zeros(1))
+_STILL = Motion.identity()
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Rows:
-    """What is to be measured: part `part` of pier `pier`, its solid, and a container or a level."""
+    """What is to be measured: part (n,) of a layout against a face (n,).
 
-    pier: list[int] = field(default_factory=list)
-    part: list[int] = field(default_factory=list)
-    solid: list[int] = field(default_factory=list)
-    face: list[int] = field(default_factory=list)
-    container: list[int] = field(default_factory=list)
-    level: list[float] = field(default_factory=list)
+    container: (n,) its number, or -1 for a level face; level: (n,) mm, how far it is from height 0, outward.
+    """
 
-    def add(
-        self, pier: int, part: int, solid: int, face: Face, container: int = -1, level: float = 0.0
-    ) -> None:
-        """One more."""
-        self.pier.append(pier)
-        self.part.append(part)
-        self.solid.append(solid)
-        self.face.append(int(face))
-        self.container.append(container)
-        self.level.append(level)
+    part: Index
+    face: Index
+    container: Index
+    level: Array
+
+    def take(self, which: Index) -> _Rows:
+        """Some of them."""
+        return _Rows(self.part[which], self.face[which], self.container[which], self.level[which])
 
 
-def face_gaps(piers: Sequence[Pier], within: float) -> GapTable:
+def face_gaps(piers: Sequence[Pier], parts: Layout, within: float) -> GapTable:
     """Gaps up to `within` mm from every part with `inside` set to the faces of its pier, each face in turn.
+
+    `parts` are those of the piers, laid out.
 
     SIDE is the formed outline and the chamfers round the top; only what stands between the top and the
     bottom of the pier counts, so that a rod's projection or a dowel's foot does not. TOP and BOTTOM are
@@ -61,58 +58,79 @@ def face_gaps(piers: Sequence[Pier], within: float) -> GapTable:
     leans across the top or bottom of such an outline is cut square to itself there, which is good to its
     radius times half the square of its lean.
     """
-    rows: dict[type, _Rows] = {Swept: _Rows(), Prism: _Rows()}
-    bars: list[Swept] = []
-    prisms: list[Prism] = []
     containers = Containers()
-    for p, pier in enumerate(piers):
+    rows = _rows(piers, parts, containers)
+    tables = []
+    for swept, measures in ((True, _bars(parts, containers)), (False, _prisms(parts, containers))):
+        tables.append(_measured(parts, rows.take(np.flatnonzero(parts.swept[rows.part] == swept)), *measures))
+    return _sorted(tables, within)
+
+
+def _rows(piers: Sequence[Pier], parts: Layout, containers: Containers) -> _Rows:
+    """Every part against every face that it is measured to; the concrete of the piers is filed on the way."""
+    own, below, bottom, lowest = [], [], [], []
+    for pier in piers:
         concrete = pier.concrete
-        own = containers.add(
-            Container(concrete.outline, Motion.identity(), concrete.bottom, 0.0, concrete.top_chamfer)
+        own.append(
+            containers.add(
+                Container(concrete.outline, _STILL, concrete.bottom, 0.0, concrete.top_chamfer),
+            )
         )
         grade = _grade_beam(pier)
-        below = -1 if grade is None else containers.add(grade)
-        for n, part in enumerate(pier.parts):
-            if not part.inside:
-                continue
-            solid = part.solid
-            if isinstance(solid, Swept):
-                bars.append(solid)
-                here, s = rows[Swept], len(bars) - 1
-            else:
-                prisms.append(solid)
-                here, s = rows[Prism], len(prisms) - 1
-            here.add(p, n, s, Face.SIDE, own)
-            if Exit.TOP not in part.exits:
-                here.add(p, n, s, Face.TOP, level=0.0)
-            if Exit.BOTTOM not in part.exits:
-                here.add(p, n, s, Face.BOTTOM, level=-concrete.bottom)
-            elif grade is not None:
-                here.add(p, n, s, Face.GRADE_SIDE, below)
-                here.add(p, n, s, Face.GRADE_BOTTOM, level=-grade.low)
-    endless = np.inf
-    swept, table = SweptTable.of(bars), PrismTable.of(prisms)
+        below.append(-1 if grade is None else containers.add(grade))
+        bottom.append(-concrete.bottom)
+        lowest.append(0.0 if grade is None else -grade.low)
+    beam = np.array(below, dtype=np.intp)
+    inside = np.flatnonzero(parts.inside)
+    through = parts.exits_bottom[inside]
+    up = inside[~parts.exits_top[inside]]
+    down, on = inside[~through], inside[through]
+    on = on[beam[parts.pier[on]] >= 0]
+    none, level = np.full(len(parts.pier), -1, dtype=np.intp), np.zeros(len(parts.pier))
+    of = parts.pier
+    runs = [
+        (inside, Face.SIDE, np.array(own, dtype=np.intp)[of[inside]], level[inside]),
+        (up, Face.TOP, none[up], level[up]),
+        (down, Face.BOTTOM, none[down], np.array(bottom)[of[down]]),
+        (on, Face.GRADE_SIDE, beam[of[on]], level[on]),
+        (on, Face.GRADE_BOTTOM, none[on], np.array(lowest)[of[on]]),
+    ]
+    return _Rows(
+        np.concatenate([r[0] for r in runs]),
+        np.concatenate([np.full(len(r[0]), int(r[1])) for r in runs]),
+        np.concatenate([r[2] for r in runs]),
+        np.concatenate([r[3] for r in runs]),
+    )
 
-    def bar_levels(solid: Index, planes: Planes) -> Reach:
-        n = len(solid)
-        pieces = clipped(swept, solid, np.full(n, -endless), np.full(n, endless))
-        return bars_to_planes(pieces, n, planes, np.zeros(n, dtype=np.intp))
 
-    def prism_levels(solid: Index, planes: Planes) -> Reach:
-        n = len(solid)
-        heights = np.full(n, -endless), np.full(n, endless)
-        return prisms_to_planes(table, solid, *heights, planes, np.zeros(n, dtype=np.intp))
+def _bars(parts: Layout, containers: Containers) -> tuple[Sides, Levels]:
+    """How bars are measured to sides and to levels."""
+    swept = parts.bars
 
-    def bar_sides(solid: Index, container: Index) -> Reach:
+    def sides(solid: Index, container: Index) -> Reach:
         return bars_to_sides(swept, solid, containers, container)
 
-    def prism_sides(solid: Index, container: Index) -> Reach:
+    def levels(solid: Index, planes: Planes) -> Reach:
+        n = len(solid)
+        pieces = clipped(swept, solid, np.full(n, -np.inf), np.full(n, np.inf))
+        return bars_to_planes(pieces, n, planes, np.zeros(n, dtype=np.intp))
+
+    return once_to_sides(sides, parts, containers), once_to_levels(levels, parts)
+
+
+def _prisms(parts: Layout, containers: Containers) -> tuple[Sides, Levels]:
+    """How prisms are measured to sides and to levels."""
+    table = parts.prisms
+
+    def sides(solid: Index, container: Index) -> Reach:
         return prisms_to_sides(table, solid, containers, container)
 
-    return _sorted(
-        [_measured(rows[Swept], bar_sides, bar_levels), _measured(rows[Prism], prism_sides, prism_levels)],
-        within,
-    )
+    def levels(solid: Index, planes: Planes) -> Reach:
+        n = len(solid)
+        heights = np.full(n, -np.inf), np.full(n, np.inf)
+        return prisms_to_planes(table, solid, *heights, planes, np.zeros(n, dtype=np.intp))
+
+    return once_to_sides(sides, parts, containers), once_to_levels(levels, parts)
 
 
 def _grade_beam(pier: Pier) -> Container | None:
@@ -126,14 +144,9 @@ def _grade_beam(pier: Pier) -> Container | None:
     return Container(solid.outline, solid.motion, min(ends), min(max(ends), pier.concrete.bottom))
 
 
-def _measured(
-    rows: _Rows, sides: Callable[[Index, Index], Reach], levels: Callable[[Index, Planes], Reach]
-) -> GapTable:
+def _measured(parts: Layout, rows: _Rows, sides: Sides, levels: Levels) -> GapTable:
     """Every row of one family of solids."""
-    face = np.array(rows.face, dtype=np.intp)
-    solid, container = np.array(rows.solid, dtype=np.intp), np.array(rows.container, dtype=np.intp)
-    level = np.array(rows.level, dtype=float)
-    n = len(face)
+    part, face, level, n = rows.part, rows.face, rows.level, len(rows.part)
     gap, at, foot = np.full(n, np.inf), np.full((n, 3), np.nan), np.full((n, 3), np.nan)
 
     def write(k: Index, found: Reach, shift: Array | float, lift: Array | float) -> None:
@@ -141,18 +154,17 @@ def _measured(
         at[k], foot[k] = found.at.T, found.foot.T
         foot[k, 2] += lift
 
-    k = np.flatnonzero(container >= 0)
+    k = np.flatnonzero(rows.container >= 0)
     if len(k):
-        write(k, sides(solid[k], container[k]), 0.0, 0.0)
+        write(k, sides(part[k], rows.container[k]), 0.0, 0.0)
     # a level face at height h: the part's reach toward height 0, moved by h
     k = np.flatnonzero(face == Face.TOP)
     if len(k):
-        write(k, levels(solid[k], _UP), level[k], level[k])
-    k = np.flatnonzero((container < 0) & (face != Face.TOP))
+        write(k, levels(part[k], _UP), level[k], level[k])
+    k = np.flatnonzero((rows.container < 0) & (face != Face.TOP))
     if len(k):
-        write(k, levels(solid[k], _DOWN), level[k], -level[k])
-    pier, part = np.array(rows.pier, dtype=np.intp), np.array(rows.part, dtype=np.intp)
-    return GapTable(pier, part, face, gap, at, foot)
+        write(k, levels(part[k], _DOWN), level[k], -level[k])
+    return GapTable(parts.pier[part], parts.part[part], face, gap, at, foot)
 
 
 def _sorted(tables: Sequence[GapTable], within: float) -> GapTable:

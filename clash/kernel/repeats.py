@@ -22,7 +22,15 @@ from models.motion import Array
 Whole = NDArray[np.int64]
 _PER_MM = 1e7
 _MIX = np.array(
-    [0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0x165667B19E3779F9, 0xD6E8FEB86659FD93, 0xA0761D6478BD642F]
+    [
+        0x9E3779B97F4A7C15,
+        0xC2B2AE3D27D4EB4F,
+        0x165667B19E3779F9,
+        0xD6E8FEB86659FD93,
+        0xA0761D6478BD642F,
+        0xE7037ED1A0B428DB,
+        0x8EBC6AF09C88C6E3,
+    ]
 )
 
 
@@ -55,8 +63,8 @@ def prism_shapes(prisms: PrismTable) -> tuple[Index, Array]:
 
 def _numbered(columns: Array, first: Index) -> Index:
     """Number the runs of rows first[i] : first[i + 1] so that equal runs have one number."""
-    whole = _whole(columns)
-    every, width = whole.tobytes(), whole.shape[1] * whole.itemsize
+    steps = whole(columns)
+    every, width = steps.tobytes(), steps.shape[1] * steps.itemsize
     known: dict[bytes, int] = {}
     ends = (first * width).tolist()
     return np.array(
@@ -65,7 +73,17 @@ def _numbered(columns: Array, first: Index) -> Index:
     )
 
 
-def _whole(values: Array) -> Whole:
+def distinct(keys: Whole) -> tuple[Index, Index]:
+    """Rows (k,) of n keys (n, m) that stand for all, and (n,) which of them stands for each."""
+    mixed = (keys.astype(np.uint64) * _MIX[: keys.shape[1]].astype(np.uint64)).sum(axis=1, dtype=np.uint64)
+    _, one, which = np.unique(mixed, return_index=True, return_inverse=True)
+    if len(one) == len(keys) or not np.array_equal(keys[one][which], keys):
+        return np.arange(len(keys)), np.arange(len(keys))
+    return one, which
+
+
+def whole(values: Array) -> Whole:
+    """Values in whole steps of 1e-7 mm; what is not finite is one value of its own."""
     # what is not finite (or too large to count) equals nothing that is
     sound = np.abs(values) < 1e11
     return np.rint(np.where(sound, values, 9e11) * _PER_MM).astype(np.int64)
@@ -83,11 +101,9 @@ def measured_once(
     shape_a, shape_b (n,) and shift_a, shift_b (n, 3) of each pair; measure: the kernel, for some of the n
     pairs.
     """
-    keys = np.column_stack([shape_a, shape_b, _whole(shift_b - shift_a)])
-    mixed = (keys.astype(np.uint64) * _MIX.astype(np.uint64)).sum(axis=1, dtype=np.uint64)
-    _, one, which = np.unique(mixed, return_index=True, return_inverse=True)
-    if len(one) == len(keys) or not np.array_equal(keys[one][which], keys):
-        return measure(np.arange(len(keys)))
+    one, which = distinct(np.column_stack([shape_a, shape_b, whole(shift_b - shift_a)]))
+    if len(one) == len(shape_a):
+        return measure(one)
     found = measure(one)
     moved = shift_a - shift_a[one][which]
     return Nearest(found.gap[which], found.at_a[which] + moved, found.at_b[which] + moved)

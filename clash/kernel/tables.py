@@ -33,6 +33,17 @@ class SweptTable:
     free_start: NDArray[np.bool_]
     free_end: NDArray[np.bool_]
 
+    def take(self, which: Index) -> SweptTable:
+        """Some of the solids, by index."""
+        counts = self.first[which + 1] - self.first[which]
+        first = np.concatenate([[0], np.cumsum(counts)]).astype(np.intp)
+        piece = np.arange(first[-1]) + np.repeat(self.first[which] - first[:-1], counts)
+        pieces = {
+            name: getattr(self, name)[piece]
+            for name in ("start", "end", "angle", "center", "axis", "free_start", "free_end")
+        }
+        return SweptTable(first=first, radius=self.radius[which], **pieces)
+
     def beside(self, other: SweptTable) -> SweptTable:
         """The solids of this table, then those of another."""
         joined = {

@@ -7,7 +7,8 @@ from math import isnan, pi
 import numpy as np
 import pytest
 
-from clash.shared_volume import shared_volume
+import clash.shared_volume
+from clash.shared_volume import SharedVolumes, shared_volume
 from models.motion import Motion
 from models.outline import Outline, rectangle
 from models.part import Part, Role
@@ -61,3 +62,28 @@ def test_the_order_does_not_matter() -> None:
 def test_a_mesh_without_volume_is_not_measured() -> None:
     flat = Prism(Outline(rectangle(100.0, 100.0)), 0.0, 0.0)
     assert isnan(shared_volume(part(flat), part(Prism(Outline(rectangle(100.0, 100.0)), -5.0, 5.0))))
+
+
+def test_pairs_that_repeat_are_as_if_each_were_alone() -> None:
+    shared = SharedVolumes(0.02)
+    bar, tie = straight_bar((0, 0, -100), (0, 0, 100), 10.0), straight_bar((-80, 5, 0), (80, 5, 0), 6.0)
+    block = Prism(Outline(rectangle(30.0, 30.0)), -4.0, 9.0)
+    shifts = [(0.0, 0.0, 0.0), (0.0, 0.0, 20.0), (500.0, 300.0, 20.0), (3.0, 4.0, 0.0)]
+    for a, b in ((bar, tie), (bar, block), (tie, block), (block, block)):
+        for one in shifts:
+            for other in shifts:
+                pair = [
+                    part(solid.moved(Motion(np.eye(3), np.array(by)))) for solid, by in ((a, one), (b, other))
+                ]
+                alone = shared_volume(pair[0], pair[1], 0.02)
+                assert shared.of(pair[0], pair[1]) == pytest.approx(alone, rel=1e-9, abs=1e-6)
+
+
+def test_a_full_store_makes_room(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(clash.shared_volume, "KEPT", 2)
+    shared = SharedVolumes()
+    # in a block of 100 high, blocks of so many square
+    outer = Prism(Outline(rectangle(100.0, 100.0)), 0.0, 100.0)
+    for side in (10.0, 20.0, 30.0, 10.0):
+        inner = Prism(Outline(rectangle(side, side)), -5.0, 50.0)
+        assert shared.of(part(outer), part(inner)) == pytest.approx(side * side * 50.0, rel=1e-9)

@@ -7,7 +7,7 @@ import pytest
 
 from models.build import CannotBuild, build_site
 from models.part import Exit, Role
-from models.tie_shapes import hoop
+from models.tie_shapes import climbing_bulge, closed_tie, hoop
 from tests.support.cages import DOWELS, IN, TIES, caged, pier, pier_spec, site_spec
 from tests.support.centerlines import assert_smooth
 
@@ -260,15 +260,20 @@ def test_metric_bars_take_the_drawn_bends_where_no_table_lists_them():
     assert cage.part("P7/dowel/1").solid.length == pytest.approx(length)
 
 
+def bends(shape, least_radius=0.0):
+    """(n, 2001, 3) points along each bend of at least this radius."""
+    found = []
+    for start, center, axis, angle in zip(shape.knots, shape.centers, shape.axes, shape.angles, strict=False):
+        if angle > 0.0 and np.linalg.norm(start - center) > least_radius:
+            arm = start - center
+            turn = np.linspace(0.0, angle, 2001)[:, None]
+            found.append(center + np.cos(turn) * arm + np.sin(turn) * np.cross(axis, arm))
+    return np.array(found)
+
+
 def test_a_hoop_reaches_out_to_its_circle_and_no_further_and_nothing_of_it_stands_above_its_level():
     shape = hoop(200.0, 1.5, 32.0, 12.7, 76.2)
-    reach = []
-    for start, center, axis, angle in zip(shape.knots, shape.centers, shape.axes, shape.angles, strict=False):
-        if angle > 0.0 and np.linalg.norm(start - center) > 100.0:
-            arm = start - center
-            turn = np.linspace(0.0, angle, 101)[:, None]
-            points = center + np.cos(turn) * arm + np.sin(turn) * np.cross(axis, arm)
-            reach.append(np.hypot(points[:, 0], points[:, 1]))
+    reach = np.hypot(*np.moveaxis(bends(shape, 100.0), -1, 0)[:2])
     assert np.max(reach) == pytest.approx(200.0, abs=1e-9)
     assert np.min(reach) > 200.0 - 1e-3
     assert np.max(shape.knots[:, 2]) == pytest.approx(0.0, abs=1e-9)
@@ -284,3 +289,21 @@ def test_a_dowel_found_against_a_vertical_laps_it_and_one_found_apart_laps_none(
     )
     assert found.part("P7/dowel/1").touches >= {"P7/vertical/1"}
     assert not {t for t in found.part("P7/dowel/2").touches if "/vertical/" in t}
+
+
+def test_how_far_climbing_bends_reach_past_level_ones():
+    corners = ((200.0, 0.0), (0.0, 200.0), (-200.0, 0.0), (0.0, -200.0))
+    reach = np.abs(bends(closed_tie(corners, 31.75, 12.7, 76.2, 0, 0.0))[..., :2]).max(axis=(1, 2))
+    # A level bend of radius r stays short of a square corner by r (sqrt 2 - 1).
+    level = 200.0 - 31.75 * (sqrt(2.0) - 1.0)
+    assert np.min(reach) == pytest.approx(level, abs=1e-5)
+    assert np.max(reach) - level == pytest.approx(climbing_bulge(corners, 31.75, 12.7), abs=1e-5)
+    assert np.max(reach) - level > 1e-3
+
+
+def test_diamonds_keep_the_cover_that_the_cage_is_drawn_to():
+    cage = caged(ties=TIES | {"diamond": True})
+    for k in range(1, 5):
+        reach = np.max(np.abs(bends(cage.part(f"P7/diamond/{k}").solid)[..., :2]))
+        # 24 in pier, 1.5 in of cover, No. 3: 12 - 1.5 - 0.375 / 2 to the centerline.
+        assert 10.3125 * IN - 2e-2 < reach <= 10.3125 * IN + 1e-6

@@ -13,7 +13,7 @@ from clash.kernel.cover.round import Cones
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.tables import Index
 from models.motion import Array, Motion
-from models.outline import Outline
+from models.outline import Loop, Outline
 from models.solids import Prism
 
 Vector = tuple[float, float, float]
@@ -37,15 +37,25 @@ class Container:
 
 @dataclass(slots=True)
 class Containers:
-    """Containers of many piers, each filed by its shape: between planes, round, or any ring of edges."""
+    """Containers of many piers, each filed by its shape: between planes, round, or any ring of edges.
 
-    outline: list[Outline] = field(default_factory=list)
-    motion: list[Motion] = field(default_factory=list)
-    shape: list[str] = field(default_factory=list)
-    place: list[int] = field(default_factory=list)
+    Many piers are cast in one form: what differs only in its heights shares its place.
+
+    form: of each container, equal where outline, motion and chamfer are. low, high, chamfer: mm, of each.
+    outline, motion, leg, shape, place: of each form; half: mm, half the lesser side of its box in plan.
+    """
+
+    form: list[int] = field(default_factory=list)
     low: list[float] = field(default_factory=list)
     high: list[float] = field(default_factory=list)
     chamfer: list[float] = field(default_factory=list)
+    outline: list[Outline] = field(default_factory=list)
+    motion: list[Motion] = field(default_factory=list)
+    leg: list[float] = field(default_factory=list)
+    shape: list[str] = field(default_factory=list)
+    place: list[int] = field(default_factory=list)
+    half: list[float] = field(default_factory=list)
+    _known: dict[tuple[bytes, ...], int] = field(default_factory=dict)
     _normals: list[list[Vector]] = field(default_factory=list)
     _offsets: list[list[float]] = field(default_factory=list)
     _circles: list[tuple[float, float, float]] = field(default_factory=list)
@@ -53,9 +63,22 @@ class Containers:
 
     def add(self, container: Container) -> int:
         """File one; its number comes back."""
+        form = self._known.setdefault(_contents(container), len(self.shape))
+        if form == len(self.shape):
+            self._cast(container)
+        self.form.append(form)
+        self.low.append(container.low)
+        self.high.append(container.high)
+        self.chamfer.append(container.chamfer)
+        return len(self.form) - 1
+
+    def _cast(self, container: Container) -> None:
+        """File a form that was not there yet."""
         outer = container.outline.outer
         self.outline.append(container.outline)
         self.motion.append(container.motion)
+        self.leg.append(container.chamfer)
+        self.half.append(_half(outer))
         if _convex(container.outline):
             self.shape.append("planes")
             self.place.append(len(self._normals))
@@ -71,10 +94,6 @@ class Containers:
             self.shape.append("ring")
             self.place.append(len(self._rings))
             self._rings.append(Prism(container.outline, -_FAR, _FAR, container.motion))
-        self.low.append(container.low)
-        self.high.append(container.high)
-        self.chamfer.append(container.chamfer)
-        return len(self.shape) - 1
 
     def planes(self) -> Planes:
         """The side planes of those between planes."""
@@ -83,7 +102,7 @@ class Containers:
     def slopes(self) -> Planes:
         """The chamfer planes of those between planes; a side each, whether there is a chamfer or not."""
         sides = self.planes()
-        legs = [c for c, shape in zip(self.chamfer, self.shape, strict=True) if shape == "planes"]
+        legs = [leg for leg, shape in zip(self.leg, self.shape, strict=True) if shape == "planes"]
         leg = np.repeat(np.array(legs, dtype=float), np.diff(sides.first))
         normal = (sides.normal + np.array([[0.0], [0.0], [1.0]])) * _DIAGONAL
         return Planes(sides.first, normal, (sides.offset - leg) * _DIAGONAL)
@@ -109,6 +128,22 @@ def planes_of(normals: Sequence[Sequence[Vector]], offsets: Sequence[Sequence[fl
     normal = np.array([n for some in normals for n in some], dtype=float).reshape(-1, 3)
     offset = np.array([o for some in offsets for o in some], dtype=float)
     return Planes(first, np.ascontiguousarray(normal.T), offset)
+
+
+def _contents(container: Container) -> tuple[bytes, ...]:
+    """What makes a form: two containers with the same contents differ in their heights at most."""
+    rings = (container.outline.outer, *container.outline.holes)
+    arrays = [a for ring in rings for a in (ring.starts, ring.sweeps, ring.centers)]
+    arrays += [container.motion.rotation, container.motion.shift, np.array([container.chamfer])]
+    return tuple(a.tobytes() for a in arrays)
+
+
+def _half(ring: Loop) -> float:
+    """Half the lesser side of a box that holds the ring and the circles of its arcs: nothing lies deeper."""
+    arc = ring.sweeps != 0.0
+    middle = np.where(arc[:, None], ring.centers, ring.starts)
+    arm = np.hypot(*(ring.starts - middle).T)[:, None]
+    return float(np.min(np.max(middle + arm, axis=0) - np.min(middle - arm, axis=0))) / 2.0
 
 
 def _convex(outline: Outline) -> bool:

@@ -11,14 +11,17 @@ from math import atan2, ceil, hypot, pi
 import numpy as np
 
 from clash.kernel.bars.swept import swept_swept
+from clash.kernel.cover.clip import Flags
 from clash.kernel.cover.containers import Containers
 from clash.kernel.cover.planes import Reach
 from clash.kernel.nearest import Nearest
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.prisms.ragged import Ragged
+from clash.kernel.prisms.upright import UPRIGHT
 from clash.kernel.swept_prism import swept_prism
 from clash.kernel.tables import Index, SweptTable
 from models.chamfer import set_back
+from models.motion import Array
 from models.outline import Loop
 from models.solids import Swept
 
@@ -29,8 +32,30 @@ _WIRE = 1e-6
 def bars_to_crests(swept: SweptTable, solid: Index, containers: Containers, container: Index) -> Reach:
     """Gaps from bars `solid` (n,) to the crests of containers (n,)."""
     edges, spread = _edges(containers, container)
-    both = swept.beside(SweptTable.of(edges))
-    return _least(spread, swept_swept(both, solid[spread.row], len(swept.radius) + spread.item))
+    used, which = np.unique(solid, return_inverse=True)
+    both = swept.take(used).beside(SweptTable.of(edges))
+    return _least(spread, swept_swept(both, which[spread.row], len(used) + spread.item))
+
+
+def through(swept: SweptTable, solid: Index) -> Flags:
+    """(n,) whether bars are one upright straight piece that comes up from below the top, out through it."""
+    first = swept.first[solid]
+    start, end = swept.start[first], swept.end[first]
+    lean = np.hypot(end[:, 0] - start[:, 0], end[:, 1] - start[:, 1])
+    low, high = np.minimum(start[:, 2], end[:, 2]), np.maximum(start[:, 2], end[:, 2])
+    straight = (swept.first[solid + 1] == first + 1) & (swept.angle[first] == 0.0)
+    return np.asarray(straight & (lean <= UPRIGHT * (high - low)) & (low < 0.0) & (high > 0.0))
+
+
+def crest_from_side(side: Reach, leg: Array) -> Reach:
+    """Gaps (n,) to a crest of what stands upright through the top, from its gaps to the side, more than leg.
+
+    For convex and round outlines, whose set-back ring is as much nearer as it is set back.
+    """
+    at, way = side.at.copy(), side.foot - side.at
+    at[2], way[2] = 0.0, 0.0
+    way /= np.sqrt(np.sum(way * way, axis=0))
+    return Reach(side.gap - leg, at, at + way * (side.gap - leg))
 
 
 def prisms_to_crests(prisms: PrismTable, solid: Index, containers: Containers, container: Index) -> Reach:
@@ -47,11 +72,12 @@ def _least(spread: Ragged, found: Nearest) -> Reach:
 
 def _edges(containers: Containers, container: Index) -> tuple[list[Swept], Ragged]:
     """The edges of every container's crest as lines of no thickness, and which belong to each row."""
-    used, which = np.unique(container, return_inverse=True)
+    form = np.array(containers.form, dtype=np.intp)[container]
+    used, which = np.unique(form, return_inverse=True)
     edges: list[Swept] = []
     counts = []
     for c in used.tolist():
-        crest = _lines(set_back(containers.outline[c].outer, containers.chamfer[c]))
+        crest = _lines(set_back(containers.outline[c].outer, containers.leg[c]))
         edges += [line.moved(containers.motion[c]) for line in crest]
         counts.append(len(crest))
     first = np.concatenate([[0], np.cumsum(counts)]).astype(np.intp)

@@ -44,6 +44,10 @@ class Reach:
     at: Array
     foot: Array
 
+    def take(self, which: Index) -> Reach:
+        """Some of the rows."""
+        return Reach(self.gap[which], self.at.take(which, axis=1), self.foot.take(which, axis=1))
+
 
 def _nothing(n: int) -> tuple[Array, Array, Array]:
     return np.full(n, np.inf), np.full((3, n), np.nan), np.full((3, n), np.nan)

@@ -9,7 +9,7 @@ import numpy as np
 
 from clash.kernel.cover.clip import Clipped, clipped
 from clash.kernel.cover.containers import Containers
-from clash.kernel.cover.crest import bars_to_crests, prisms_to_crests
+from clash.kernel.cover.crest import bars_to_crests, crest_from_side, prisms_to_crests, through
 from clash.kernel.cover.planes import Reach, bars_to_planes, prisms_to_planes
 from clash.kernel.cover.rings import bars_to_rings, prisms_to_rings
 from clash.kernel.cover.round import bars_to_cones, prisms_to_cones
@@ -32,6 +32,13 @@ def bars_to_sides(swept: SweptTable, solid: Index, containers: Containers, conta
     def crest(k: Index) -> Reach:
         return bars_to_crests(swept, solid[k], containers, container[k])
 
+    def lower_by_slope(whole: Reach, row: Index, found: Reach, k: Index) -> None:
+        """The same for convex and round outlines, where what stands through the top is told from its side."""
+        out = np.flatnonzero(through(swept, solid[k]) & (chamfer[k] > 0.0) & (whole.gap > chamfer[k]))
+        _lower(whole, out, crest_from_side(whole.take(out), chamfer[k[out]]))
+        rest = np.flatnonzero(~np.isin(row, out))
+        _lower_by_slope(whole, row[rest], found.take(rest), k, crest)
+
     def between_planes(k: Index) -> Reach:
         pieces = clipped(swept, solid[k], low[k], high[k])
         whole = bars_to_planes(pieces, len(k), containers.planes(), place[k])
@@ -40,7 +47,7 @@ def bars_to_sides(swept: SweptTable, solid: Index, containers: Containers, conta
         spread = Ragged.of(slopes.first, place[k[near.row]])
         row, n = near.row[spread.row], len(spread.row)
         each = replace(near.take(spread.row), row=np.arange(n))
-        _lower_by_slope(whole, row, bars_to_planes(each, n, slopes.apart(), spread.item), k, crest)
+        lower_by_slope(whole, row, bars_to_planes(each, n, slopes.apart(), spread.item), k)
         return whole
 
     def round_side(k: Index) -> Reach:
@@ -50,7 +57,7 @@ def bars_to_sides(swept: SweptTable, solid: Index, containers: Containers, conta
         row = k[near.row]
         each = replace(near, row=np.arange(len(row)))
         found = bars_to_cones(each, containers.cones(place[row], chamfer[row]))
-        _lower_by_slope(whole, near.row, found, k, crest)
+        lower_by_slope(whole, near.row, found, k)
         return whole
 
     def ring(k: Index) -> Reach:
@@ -119,7 +126,8 @@ def _columns(containers: Containers, container: Index) -> tuple[Array, Array, Ar
         np.array(column, dtype=float)[container]
         for column in (containers.low, containers.high, containers.chamfer)
     )
-    return low, high, chamfer, np.array(containers.place, dtype=np.intp)[container]
+    form = np.array(containers.form, dtype=np.intp)[container]
+    return low, high, chamfer, np.array(containers.place, dtype=np.intp)[form]
 
 
 def _by_shape(
@@ -128,7 +136,7 @@ def _by_shape(
     """Measure each row by the shape of its container."""
     n = len(container)
     out = Reach(np.full(n, np.inf), np.full((3, n), np.nan), np.full((3, n), np.nan))
-    shape = np.array(containers.shape, dtype="U6")[container]
+    shape = np.array(containers.shape, dtype="U6")[np.array(containers.form, dtype=np.intp)[container]]
     for name, measure in (("planes", between_planes), ("round", round_side), ("ring", ring)):
         k = np.flatnonzero(shape == name)
         if len(k):
@@ -158,7 +166,7 @@ def _lower_by_slope(whole: Reach, row: Index, found: Reach, k: Index, crest: Mea
     """
     above = (found.foot[2] > _LEVEL) & (found.gap > 0.0)
     slope = np.flatnonzero(~above)
-    _lower(whole, row[slope], Reach(found.gap[slope], found.at[:, slope], found.foot[:, slope]))
+    _lower(whole, row[slope], found.take(slope))
     beyond = np.unique(row[above & (found.gap < whole.gap[row])])
     if len(beyond):
         _lower(whole, beyond, crest(k[beyond]))

@@ -15,6 +15,10 @@ from models.motion import Array
 
 _SHALLOW = 0.5
 """mm: overlaps less deep than this are looked at again, more closely."""
+_NOTHING = 1e-9
+"""mm: a depth of no more than this is contact."""
+_INWARD = (0.01, 1.0, 10.0, 50.0)
+"""mm: how far inside an outline one looks, where outlines lie on each other."""
 
 
 def plan_depth(prisms: PrismTable, plans: Plans, shared: NDArray[np.bool_]) -> tuple[Array, Array, Array]:
@@ -24,6 +28,8 @@ def plan_depth(prisms: PrismTable, plans: Plans, shared: NDArray[np.bool_]) -> t
     little, also, for every two edges, the points of one that can be deepest in the other's region (toward a
     center, square to a straight edge). Where edges cross but no such point lies inside (two narrow strips
     across each other), how far the crossing is from the edges' ends stands in, so that the sign is right.
+    Where nothing of either outline lies inside the other, one may still lie on the other (the same beam
+    entered twice): then points a little inside one tell, by how deep they lie in both.
     """
     n = len(plans.i)
     depth, x, y = np.zeros(n), np.full(n, np.nan), np.full(n, np.nan)
@@ -38,7 +44,35 @@ def plan_depth(prisms: PrismTable, plans: Plans, shared: NDArray[np.bool_]) -> t
         better = found[0] > depth[k]
         for column, value in zip((depth, x, y), found, strict=True):
             column[k[better]] = value[better]
+    k = np.flatnonzero(depth <= _NOTHING)
+    if len(k):
+        inner = _inner_points(prisms, plans.take(k))
+        for column, value in zip((depth, x, y), inner, strict=True):
+            column[k] = np.where(inner[0] > depth[k], value, column[k])
     return depth, x, y
+
+
+def _inner_points(prisms: PrismTable, plans: Plans) -> tuple[Array, Array, Array]:
+    """Depth (n,) in both outlines of the deepest of some points inside outline i, and that point.
+
+    The points stand at several distances left of the middle of each edge, where the region is.
+    """
+    n = len(plans.i)
+    best = np.zeros(n), np.full(n, np.nan), np.full(n, np.nan)
+    mine = Ragged.of(prisms.first, plans.i)
+    edges = prisms.edges.take(mine.item)
+    dx, dy = edges.ex - edges.sx, edges.ey - edges.sy
+    length = np.where(edges.arc, 1.0, np.hypot(dx, dy))
+    side = np.where(edges.ccw, -1.0, 1.0)
+    left_x, left_y = (np.where(edges.arc, side * m, w / length) for m, w in ((edges.mx, -dy), (edges.my, dx)))
+    middle_x = np.where(edges.arc, edges.cx + edges.radius * edges.mx, (edges.sx + edges.ex) / 2.0)
+    middle_y = np.where(edges.arc, edges.cy + edges.radius * edges.my, (edges.sy + edges.ey) / 2.0)
+    for step in _INWARD:
+        x, y = middle_x + step * left_x, middle_y + step * left_y
+        in_i = -boundary(prisms, plans.i[mine.row], x, y)[0]
+        in_j = -boundary(prisms, plans.j[mine.row], *plans.to_j(mine.row, x, y))[0]
+        _deepest(best, mine.row, np.minimum(in_i, in_j), x, y)
+    return best
 
 
 def _closely(prisms: PrismTable, plans: Plans, shared: NDArray[np.bool_]) -> tuple[Array, Array, Array]:

@@ -11,8 +11,9 @@ from typing import Any, cast
 import numpy as np
 import pytest
 
-from clash.gap_table import Face
+from clash.gap_table import Face, GapTable
 from clash.kernel.faces import face_gaps
+from clash.kernel.layout import laid_out
 from models.motion import Array, Motion
 from models.outline import Loop, Outline, circle, hexagon, polygon, rectangle
 from models.part import Exit, Part, Role
@@ -60,10 +61,14 @@ def pier_of(
     return Pier("P", "kind", SPEC, Motion.identity(), Concrete(Outline(outline), -1000.0, leg), parts)
 
 
+def gaps_to_faces(pier: Pier, within: float = 1e6) -> GapTable:
+    return face_gaps([pier], laid_out([pier]), within)
+
+
 def faces(
     outline: Loop, solid: Solid, leg: float = 0.0, exits: frozenset[Exit] = frozenset()
 ) -> dict[Face, float]:
-    table = face_gaps([pier_of(outline, [solid], leg, exits)], 1e6)
+    table = gaps_to_faces(pier_of(outline, [solid], leg, exits))
     apart = np.linalg.norm(table.at_a - table.at_b, axis=1)
     assert apart == pytest.approx(np.abs(table.gap), abs=1e-6)
     return {Face(b): float(g) for b, g in zip(table.b, table.gap, strict=True)}
@@ -175,7 +180,7 @@ def test_what_sticks_out_is_negative_and_what_is_far_is_left_out() -> None:
     assert found[Face.TOP] == pytest.approx(-5.0, abs=EXACT)
     assert found[Face.BOTTOM] == pytest.approx(-10.0, abs=EXACT)
     assert (
-        len(face_gaps([pier_of(SQUARE, [upright(0, 0)])], 150.0)) == 2
+        len(gaps_to_faces(pier_of(SQUARE, [upright(0, 0)]), 150.0)) == 2
     )  # top and bottom only; the side is 288 off
 
 
@@ -193,7 +198,7 @@ def test_a_dowel_into_a_grade_beam() -> None:
         (*own.parts, Part("GB", Role.GRADE_BEAM, "grade beam", beam)),
         "GB",
     )
-    table = face_gaps([pier], 1e6)
+    table = gaps_to_faces(pier)
     found = {Face(b): g for b, g in zip(table.b, table.gap, strict=True)}
     assert found == {
         Face.SIDE: pytest.approx(300 - 100 - 8, abs=EXACT),
@@ -276,7 +281,7 @@ def random_solids(rng: np.random.Generator) -> list[Swept]:
 def test_faces_agree_with_dense_samples(outline: Loop, leg: float) -> None:
     rng = np.random.default_rng(7)
     bars = [bar for _ in range(4) for bar in random_solids(rng)]
-    table = face_gaps([pier_of(outline, cast(list[Solid], bars), leg)], 1e6)
+    table = gaps_to_faces(pier_of(outline, cast(list[Solid], bars), leg))
     clouds = [surface(bar) for bar in bars]
     for part, face, gap in zip(table.a, table.b, table.gap, strict=True):
         points = clouds[part]

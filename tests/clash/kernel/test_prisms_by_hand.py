@@ -80,6 +80,26 @@ def test_overlaps_are_negative(a: Prism, b: Prism) -> None:
     assert gap(a, b) < -1e-3
 
 
+DRILLED = Outline(rectangle(300.0, 200.0)).with_holes([circle(30.0, (100.0, 50.0))])
+
+
+@pytest.mark.parametrize(
+    "outline", [DRILLED, Outline(circle(50.0)), Outline(hexagon(40.0)), Outline(rectangle(5000.0, 133.0))]
+)
+def test_the_same_thing_twice_in_one_place_overlaps(outline: Outline) -> None:
+    assert gap(at(outline, 0.0, 12.0), at(outline, 0.0, 12.0)) < -1.0
+    assert gap(at(outline, 0.0, 12.0, 7.0, 8.0, 0.5), at(outline, 4.0, 16.0, 7.0, 8.0, 0.5)) < -1.0
+
+
+def test_the_same_outline_one_on_the_other_only_touches() -> None:
+    assert gap(at(DRILLED, 0.0, 12.0), at(DRILLED, 12.0, 24.0)) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_plug_that_fills_a_hole_touches_it_all_round() -> None:
+    plug = at(Outline(circle(30.0, (100.0, 50.0))), 0.0, 12.0)
+    assert gap(at(DRILLED, 0.0, 12.0), plug) == pytest.approx(0.0, abs=1e-9)
+
+
 @pytest.mark.parametrize("poke", [1e-4, 0.01, 1.0])
 def test_shallow_overlaps_are_told_as_they_are(poke: float) -> None:
     assert gap(nut(5.0 - poke), washer(0.0)) == pytest.approx(-poke, abs=EXACT)
