@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -39,7 +40,8 @@ def write_sheets(name: str, given: Path, target: Path, *, pictures: bool = False
             if pictures:
                 (inside / f"{one.stem}.svg").write_text(svg(one.pages[0]), encoding="utf-8")
                 written.append(f"{one.stem}.svg")
-            console.complain(f"{one.stem}: done")
+            if sys.stderr.isatty():
+                console.complain(f"{one.stem}: done")
         if not written:
             nothing = f"the site has nothing for the sheet {name}"
             raise BadInput([Problem(Place(file.name), nothing, "see what its seats say")])

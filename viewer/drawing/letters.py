@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 CAPITALS = 0.718
 """Height of the capitals of Helvetica, in sizes of the font (Adobe's metrics: CapHeight 718)."""
@@ -30,6 +31,7 @@ def plain(words: str) -> str:
     return words.encode("cp1252", errors="replace").decode("cp1252")
 
 
+@lru_cache(maxsize=20_000)
 def width(words: str, height: float, bold: bool = False) -> float:
     """mm: how long the words run at this height of capitals."""
     from reportlab.pdfbase.pdfmetrics import stringWidth

@@ -61,7 +61,8 @@ class Draft:
             else:
                 runs = tuple(segments(mark))
                 xs, ys = [p[0] for run in runs for p in run], [p[1] for run in runs for p in run]
-                self._strokes.append((mark.layer, Box(min(xs), min(ys), max(xs), max(ys)), runs))
+                around = Box(min(xs), min(ys), max(xs), max(ys)).grown(1e-9)
+                self._strokes.append((mark.layer, around, runs))
 
     def write(
         self,
@@ -101,9 +102,8 @@ class Draft:
         if any(box.meets(other) for other in self._boxes):
             return False
         barred = PARTS | over
-        wide = box.grown(1e-9)
         return not any(
-            layer in barred and wide.meets(around.grown(1e-9)) and any(box.crossed(*run) for run in runs)
+            layer in barred and box.meets(around) and any(box.crossed(*run) for run in runs)
             for layer, around, runs in self._strokes
         )
 

@@ -24,9 +24,10 @@ class Recorded:
     def overlaps(self) -> list[str]:
         """Every pair of texts that overlap, and every text that lies on the edge of a part."""
         found = []
+        edges = [(a, b) for layer, a, b in self.strokes if layer in PARTS]
         for i, (words, box, _) in enumerate(self.texts):
             found += [f"{words!r} on {other!r}" for other, b, _ in self.texts[:i] if box.meets(b)]
-            if any(layer in PARTS and box.crossed(a, b) for layer, a, b in self.strokes):
+            if any(box.crossed(a, b) for a, b in edges if _near(box, a, b)):
                 found.append(f"{words!r} on the edge of a part")
         return found
 
@@ -34,6 +35,13 @@ class Recorded:
         """Texts that run off the paper."""
         paper = Box(0.0, 0.0, width, height)
         return [words for words, box, _ in self.texts if not box.within(paper)]
+
+
+def _near(box: Box, a: Point, b: Point) -> bool:
+    """Whether the box round a stroke comes to a box: quick, and true wherever the stroke does."""
+    left, right = (a[0], b[0]) if a[0] < b[0] else (b[0], a[0])
+    low, high = (a[1], b[1]) if a[1] < b[1] else (b[1], a[1])
+    return left <= box.right and right >= box.left and low <= box.high and high >= box.low
 
 
 def record(page: Page) -> Recorded:
