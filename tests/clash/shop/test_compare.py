@@ -352,3 +352,18 @@ def test_damage_of_any_kind_is_told_or_compared(plates: list[Wanted], tmp_path: 
         except BadInput:
             seen[False] += 1
     assert min(seen.values()) > 5
+
+
+def test_polylines_from_below_run_the_other_way(plates: list[Wanted], tmp_path: Path) -> None:
+    # In a file, x of an entity whose extrusion points down runs the other way (the OCS of the DXF reference).
+    document, space = new()
+    square(space)
+    for x, y, d in ODD:
+        below = {"extrusion": (0, 0, -1)}
+        space.add_lwpolyline(
+            [(-x - d / 2, y, 1), (-x + d / 2, y, 1)], format="xyb", close=True, dxfattribs=below
+        )
+    found = compared(save(document, tmp_path), plates)
+    assert found.differences == ()
+    assert [p.mark for p in found.plate.piers] == ["P15"]
+    assert not found.laid.mirrored

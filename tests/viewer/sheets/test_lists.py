@@ -179,3 +179,37 @@ def test_a_table_goes_on_where_it_does_not_fit() -> None:
     assert 0 < fits < 50
     assert table.part(0, fits).fit(60.0) == fits
     assert table.part(fits, 50).rows[0] == (str(fits), "x")
+
+
+def test_across_is_from_the_face_that_is_named(demo_job: Job) -> None:
+    # B3 is 3 1/2 in wide and runs east; 1/2 in left of its center line is 1 1/4 in from its north face.
+    beams = [
+        beam.model_copy(update={"holes_at": [(-4 * INCH, INCH / 2.0)]})
+        for beam in demo_job.site.spec.beams
+        if beam.name == "B3"
+    ]
+    from models.build import build_site
+
+    spec = demo_job.site.spec.model_copy(update={"beams": beams})
+    (file,) = sheet("drilling")(replace(demo_job, site=build_site(spec, "0" * 64)))
+    (row,) = (row for row in rows_of(file) if row[0] == "1" and "P12" in row)
+    assert row[3:5] == ['8"', '1 1/4"']
+
+
+def test_the_least_level_is_that_of_the_highest_seat(demo_job: Job) -> None:
+    from models.build import build_site
+
+    piers = []
+    for pier in demo_job.site.spec.piers:
+        if pier.mark not in ("P13", "P14"):
+            continue
+        low = (
+            INCH / 2.0 if pier.mark == "P13" else 0.0
+        )  # cast half an inch low, its plate at the common level
+        plate = pier.seat.plate.model_copy(update={"above": 1.5 * INCH + low})  # type: ignore[union-attr]
+        seat = pier.seat.model_copy(update={"plate": plate})
+        piers.append(pier.model_copy(update={"top": pier.top - low, "seat": seat}))
+    spec = demo_job.site.spec.model_copy(update={"piers": piers, "beams": []})
+    (file,) = sheet("grout")(replace(demo_job, site=build_site(spec, "0" * 64)))
+    # Tops 5'-9 1/2" and 5'-10", each with 1 in of grout at least: the greater is 5'-11".
+    assert ["P13, P14", "5'-11 1/2\"", "5'-11\"", "high enough"] in rows_of(file)

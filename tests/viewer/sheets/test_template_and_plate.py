@@ -22,6 +22,7 @@ from viewer.drawing.marks import Box
 from viewer.drawing.page import PAPERS, Draft
 from viewer.drawing.pdf import pdf
 from viewer.drawing.recording import record
+from viewer.paper.cut import plan_of
 from viewer.paper.job import Job, SheetFile, sheet
 from viewer.paper.overview import Words, hole_table, overview
 from viewer.paper.plan import Hole, Plan, bounds, diagonals, draw_plan, north_corner
@@ -268,3 +269,15 @@ def test_a_hundred_holes_keep_their_numbers_or_say_so() -> None:
     for page in pages:
         assert record(page).overlaps() == []
         assert record(page).outside(page.width, page.height) == []
+
+
+def test_the_table_of_holes_measures_from_the_edges_that_it_names(demo_job: Job) -> None:
+    # P12's plywood is 24 in square about its center, its rods at (-4, 10 1/4) and (4, 10 1/4).
+    pier = next(p for p in demo_job.site.piers if p.mark == "P12")
+    table = hole_table(plan_of(pier, "template"), Units.FT_IN, edge=False)
+    assert table.titles[:3] == ("hole", "from\nW edge", "from\nS edge")
+    assert [row[:3] for row in table.rows] == [("1", '8"', "1'-10 1/4\""), ("2", "1'-4\"", "1'-10 1/4\"")]
+    # P15's second anchor at (4.1, -2.9): 16.1 and 9.1 in, no sixteenths.
+    pier = next(p for p in demo_job.site.piers if p.mark == "P15")
+    table = hole_table(plan_of(pier, "template"), Units.FT_IN, edge=False)
+    assert table.rows[1][:5] == ("2", "1'-4 1/8\"", '9 1/8"', '16.100"', '9.100"')
