@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from models.motion import Array
 
@@ -29,6 +30,9 @@ class Nearest:
         """Room for n pairs, none of them measured yet: NaN throughout."""
         return Nearest(np.full(n, np.nan), np.full((n, 3), np.nan), np.full((n, 3), np.nan))
 
-    def swapped(self) -> Nearest:
-        """The same measurements seen from b to a."""
-        return Nearest(self.gap, self.at_b, self.at_a)
+    def swapped(self, which: NDArray[np.bool_] | bool = True) -> Nearest:
+        """The same measurements, those of `which` (n,) seen from b to a."""
+        turned = np.broadcast_to(which, self.gap.shape)[:, None]
+        return Nearest(
+            self.gap, np.where(turned, self.at_b, self.at_a), np.where(turned, self.at_a, self.at_b)
+        )

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from clash.kernel.bars.vec import dot, norm
 from clash.kernel.nearest import Nearest
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.prisms.bar_sides import CLOSER, Pieces, offer_probes, offer_sides
@@ -62,7 +63,7 @@ def _boxes(swept: SweptTable, used: np.ndarray[tuple[int], np.dtype[np.bool_]]) 
     low, high = np.minimum(start, end), np.maximum(start, end)
     along = end - start
     bent = swept.angle[k] > 0.0
-    tangent2 = along * along / np.sum(along * along, axis=0)
+    tangent2 = along * along / dot(along, along)
     swell = radius[k] * np.where(bent, 1.0, np.sqrt(np.maximum(1.0 - tangent2, 0.0)))
     b = np.flatnonzero(bent)
     if len(b):
@@ -72,7 +73,7 @@ def _boxes(swept: SweptTable, used: np.ndarray[tuple[int], np.dtype[np.bool_]]) 
         bend = np.sqrt(np.sum((swept.start[k[b]] - swept.center[k[b]]) ** 2, axis=1))
         sagitta = bend * (1.0 - np.cos(angle / 2.0))
         to_crest = (start[:, b] + end[:, b]) / 2.0 - swept.center[k[b]].T
-        size = np.sqrt(np.sum(to_crest * to_crest, axis=0))
+        size = norm(to_crest)
         side = np.cross(swept.axis[k[b]], swept.start[k[b]] - swept.center[k[b]]).T
         # half a circle has no chord's foot to point along: there the crest lies square to the arm
         crest = (

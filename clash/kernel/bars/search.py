@@ -30,6 +30,8 @@ CUT = 4
 """How many steps a doubtful step is cut into."""
 CUTS = 6
 """How often at most."""
+FEW = 512
+"""Of so few problems the number of calls is what counts: all are sampled alike, and cut twice at once."""
 DIP = 1e-3
 """mm: dips that could not win by more than this are not looked for."""
 ROUNDS = 12
@@ -78,6 +80,8 @@ def minima_along(arcs: Arcs, sets: Sets, limit: Array, least_only: Mask) -> Mini
     """
     limit = limit.copy()
     quarters = np.maximum(np.ceil(arcs.half * (4.0 / pi) - 1e-9), 1.0).astype(np.intp)
+    if len(quarters) <= FEW:
+        quarters[:] = quarters.max(initial=0)
     found: list[Minima] = []
     doubtful: list[tuple[Arcs, Index]] = []
     for quarter in np.flatnonzero(np.bincount(quarters, minlength=1)):
@@ -86,11 +90,15 @@ def minima_along(arcs: Arcs, sets: Sets, limit: Array, least_only: Mask) -> Mini
         minima, parts, name = _sampled(whole, limit, least_only)
         found.append(minima)
         doubtful.append((parts, name))
-    for _ in range(CUTS):
+    cuts = 0
+    while cuts < CUTS:
         name = np.concatenate([n for _, n in doubtful]) if doubtful else np.zeros(0, np.intp)
         if not len(name):
             break
-        todo = _Problems(Arcs.join([p for p, _ in doubtful]), sets.take(name), name, CUT, whole=False)
+        at_once = 2 if len(name) <= FEW and cuts + 2 <= CUTS else 1
+        cuts += at_once
+        arcs = Arcs.join([p for p, _ in doubtful])
+        todo = _Problems(arcs, sets.take(name), name, CUT**at_once, whole=False)
         minima, parts, name = _sampled(todo, limit, least_only)
         found.append(minima)
         doubtful = [(parts, name)]

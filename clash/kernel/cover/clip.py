@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from clash.kernel.bars.vec import norm
 from clash.kernel.prisms.ragged import Ragged
 from clash.kernel.tables import Index, SweptTable
 from models.motion import Array
@@ -45,15 +46,15 @@ class Clipped:
         return Clipped(
             self.row[k],
             self.radius[k],
-            self.start[:, k],
-            self.end[:, k],
+            self.start.take(k, axis=1),
+            self.end.take(k, axis=1),
             self.bent[k],
             self.angle[k],
-            self.center[:, k],
-            self.w[:, k],
-            self.v[:, k],
-            self.from_tangent[:, k],
-            self.to_tangent[:, k],
+            self.center.take(k, axis=1),
+            self.w.take(k, axis=1),
+            self.v.take(k, axis=1),
+            self.from_tangent.take(k, axis=1),
+            self.to_tangent.take(k, axis=1),
             self.cut_start[k],
             self.cut_end[k],
             self.free_start[k],
@@ -110,7 +111,7 @@ def clipped(swept: SweptTable, solid: Index, low: Array, high: Array) -> Clipped
         t0[one] = np.where(~leaves & np.isfinite(last), last, t0[one])
     full = np.where(bent, swept.angle[piece], 1.0)
     cut_start, cut_end = t0 > 0.0, t1 < full
-    length = np.sqrt(np.sum(along * along, axis=0))
+    length = norm(along)
     tangent0 = along / np.where(length > 0.0, length, 1.0)
     tangent1 = tangent0.copy()
     new_start = np.where(cut_start, start + along * t0, start)
@@ -118,7 +119,7 @@ def clipped(swept: SweptTable, solid: Index, low: Array, high: Array) -> Clipped
     if len(b):
         c0, s0, c1, s1 = np.cos(t0[b]), np.sin(t0[b]), np.cos(t1[b]), np.sin(t1[b])
         wb, vb = w[:, b].copy(), v[:, b].copy()
-        size = np.sqrt(np.sum(wb * wb, axis=0))
+        size = norm(wb)
         tangent0[:, b], tangent1[:, b] = (vb * c0 - wb * s0) / size, (vb * c1 - wb * s1) / size
         w[:, b], v[:, b] = wb * c0 + vb * s0, vb * c0 - wb * s0
         new_start[:, b] = np.where(cut_start[b], center[:, b] + w[:, b], start[:, b])

@@ -11,6 +11,7 @@ from math import atan2, ceil, hypot, pi
 import numpy as np
 
 from clash.kernel.bars.swept import swept_swept
+from clash.kernel.bars.vec import norm
 from clash.kernel.cover.clip import Flags
 from clash.kernel.cover.containers import Containers
 from clash.kernel.cover.planes import Reach
@@ -54,7 +55,7 @@ def crest_from_side(side: Reach, leg: Array) -> Reach:
     """
     at, way = side.at.copy(), side.foot - side.at
     at[2], way[2] = 0.0, 0.0
-    way /= np.sqrt(np.sum(way * way, axis=0))
+    way /= norm(way)
     return Reach(side.gap - leg, at, at + way * (side.gap - leg))
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clash.kernel.bars.vec import dot, norm
 from clash.kernel.cover.clip import Clipped
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.prisms.ragged import Ragged
@@ -60,29 +61,31 @@ def bars_to_planes(pieces: Clipped, rows: int, planes: Planes, container: Index)
         return Reach(gap, at, foot)
     spread = Ragged.of(planes.first, container[pieces.row])
     k, p = spread.row, spread.item
-    normal, radius = planes.normal[:, p], pieces.radius[k]
+    normal, radius = planes.normal.take(p, axis=1), pieces.radius[k]
     reach = np.full(len(k), -np.inf)
     for end, tangent, cut in (
         (pieces.start, pieces.from_tangent, pieces.cut_start),
         (pieces.end, pieces.to_tangent, pieces.cut_end),
     ):
-        t = tangent[:, k]
-        lean = np.sum(normal * t, axis=0)
+        t = tangent.take(k, axis=1)
+        lean = dot(normal, t)
         swell2 = 1.0 - lean * lean
         # a level cut: the section is an ellipse; `lean` of the plane's direction is made up by sliding along
         # the bar
         level = np.flatnonzero((cut & ~pieces.bent)[k] & (np.abs(lean) > 0.0))
         if len(level):
             slide = lean[level] / t[2, level]
-            swell2[level] = np.sum(normal[:, level] ** 2, axis=0) - 2 * slide * normal[2, level] + slide**2
-        ends = np.sum(end[:, k] * normal, axis=0) + radius * np.sqrt(np.maximum(swell2, 0.0))
+            swell2[level] = (
+                np.sum(normal.take(level, axis=1) ** 2, axis=0) - 2 * slide * normal[2, level] + slide**2
+            )
+        ends = dot(end.take(k, axis=1), normal) + radius * np.sqrt(np.maximum(swell2, 0.0))
         reach = np.maximum(reach, ends)
     m = np.flatnonzero(pieces.bent[k])
     if len(m):
-        b, n = k[m], normal[:, m]
-        a, s = np.sum(pieces.w[:, b] * n, axis=0), np.sum(pieces.v[:, b] * n, axis=0)
+        b, n = k[m], normal.take(m, axis=1)
+        a, s = dot(pieces.w.take(b, axis=1), n), dot(pieces.v.take(b, axis=1), n)
         on = np.mod(np.arctan2(s, a), 2 * np.pi) < pieces.angle[b]
-        crest = np.sum(pieces.center[:, b] * n, axis=0) + np.hypot(a, s) + radius[m]
+        crest = dot(pieces.center.take(b, axis=1), n) + np.hypot(a, s) + radius[m]
         reach[m] = np.where(on, np.maximum(reach[m], crest), reach[m])
     value = planes.offset[p] - reach
     row = pieces.row[k]
@@ -93,8 +96,8 @@ def bars_to_planes(pieces: Clipped, rows: int, planes: Planes, container: Index)
     win[row[hit]] = hit
     r = np.flatnonzero(win >= 0)
     h = win[r]
-    at[:, r] = _bar_points(pieces.take(k[h]), normal[:, h])
-    foot[:, r] = at[:, r] + normal[:, h] * gap[r]
+    at[:, r] = _bar_points(pieces.take(k[h]), normal.take(h, axis=1))
+    foot[:, r] = at[:, r] + normal.take(h, axis=1) * gap[r]
     return Reach(gap, at, foot)
 
 
@@ -112,25 +115,25 @@ def _bar_points(pieces: Clipped, normal: Array) -> Array:
         (pieces.start, pieces.from_tangent, pieces.cut_start),
         (pieces.end, pieces.to_tangent, pieces.cut_end),
     ):
-        lean = np.sum(normal * t, axis=0)
+        lean = dot(normal, t)
         side = normal - t * lean
         level = cut & ~pieces.bent & (np.abs(lean) > 0.0)
         rise = np.where(level, t[2], 1.0)
         slide = np.where(level, lean / rise, 0.0)
         side[2] = np.where(level, normal[2] - slide, side[2])
         side[:2] = np.where(level, normal[:2], side[:2])
-        size = np.sqrt(np.sum(side * side, axis=0))
+        size = norm(side)
         arm = side * (pieces.radius / np.where(size > 1e-12, size, np.inf))
         arm = arm - np.where(level, arm[2] / rise, 0.0) * t
         point = end + arm
-        value = np.sum(point * normal, axis=0)
+        value = dot(point, normal)
         better = value > best
         best, out = np.where(better, value, best), np.where(better, point, out)
-    a, s = np.sum(pieces.w * normal, axis=0), np.sum(pieces.v * normal, axis=0)
+    a, s = dot(pieces.w, normal), dot(pieces.v, normal)
     size = np.where(np.hypot(a, s) > 0.0, np.hypot(a, s), 1.0)
     point = pieces.center + (pieces.w * a + pieces.v * s) / size + normal * pieces.radius
     on = pieces.bent & (np.mod(np.arctan2(s, a), 2 * np.pi) < pieces.angle)
-    better = on & (np.sum(point * normal, axis=0) > best)
+    better = on & (dot(point, normal) > best)
     return np.where(better, point, out)
 
 
@@ -149,7 +152,7 @@ def prisms_to_planes(
     spread = Ragged.of(planes.first, container)
     row, p = spread.row, spread.item
     turn = prisms.rotation[which[row]]
-    normal = planes.normal[:, p]
+    normal = planes.normal.take(p, axis=1)
     own = np.einsum("kij,ik->jk", turn, normal)
     shift = prisms.shift[which]
     offset = planes.offset[p] - np.sum(shift[row].T * normal, axis=0)
@@ -177,5 +180,5 @@ def prisms_to_planes(
     gap, win = spread.least(value)
     points = np.stack([x[hit[win]], y[hit[win]], z[win]])
     at = prisms.from_own(which, points.T).T
-    foot = at + normal[:, win] * np.where(np.isfinite(gap), gap, 0.0)
+    foot = at + normal.take(win, axis=1) * np.where(np.isfinite(gap), gap, 0.0)
     return Reach(gap, at, foot)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from clash.kernel.bars.vec import norm
 from clash.kernel.cover.clip import Clipped
 from clash.kernel.cover.planes import Reach
 from clash.kernel.prism_table import PrismTable
@@ -74,7 +75,7 @@ def _in_containers(pieces: Clipped, rings: PrismTable, container: Index) -> Piec
         vectors(pieces.v),
         np.where(bent, pieces.angle, 1.0),
     )
-    bend = np.sqrt(np.sum(pieces.w**2, axis=0))
+    bend = norm(pieces.w)
     # a box that is safe for any bend: its chord widened by its sagitta
     swell = pieces.radius + bend * (1.0 - np.cos(np.minimum(pieces.angle, np.pi) / 2.0))
     swell = np.where(pieces.angle > np.pi, pieces.radius + 2.0 * bend, swell)
@@ -104,7 +105,7 @@ def _reach_out(best: Best, rings: PrismTable, rows: Pieces) -> None:
     rows = rows.take(k)
     for share in np.linspace(0.0, 1.0, _STATIONS):
         at, velocity = rows.curve.at(rows.curve.span * share)
-        tangent = velocity / np.sqrt(np.sum(velocity**2, axis=0))
+        tangent = velocity / norm(velocity)
         disks = Disks(rows.pair, rows.prism, rows.radius, at, tangent)
         rim = disks.rims
         for angle in np.arange(_ROUND) * (2 * np.pi / _ROUND):

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from clash.kernel.bars.vec import norm
 from clash.kernel.cover.clip import Clipped, clipped
 from clash.kernel.cover.containers import Containers
 from clash.kernel.cover.crest import bars_to_crests, crest_from_side, prisms_to_crests, through
@@ -112,7 +113,7 @@ def prisms_to_sides(prisms: PrismTable, solid: Index, containers: Containers, co
         gap = (whole.gap[edged] - chamfer[k][edged] - crest) * _DIAGONAL
         at, way = whole.at[:, edged].copy(), whole.foot[:, edged] - whole.at[:, edged]
         way[2] = 0.0
-        size = np.sqrt(np.sum(way**2, axis=0)) * np.where(whole.gap[edged] < 0.0, -1.0, 1.0)
+        size = norm(way) * np.where(whole.gap[edged] < 0.0, -1.0, 1.0)
         way /= np.where(size != 0.0, size, 1.0)
         at[2], way[2] = crest, 1.0
         _lower_by_slope(whole, edged, Reach(gap, at, at + way * _DIAGONAL * gap), k, crest)
@@ -151,7 +152,7 @@ def _near_slope(pieces: Clipped, whole: Reach, leg: Array) -> Clipped:
     A piece no nearer to the side than its bar is, and nowhere higher than its crest, is at least
     (gap - leg - crest) / sqrt(2) from the slope.
     """
-    bend = np.sqrt(np.sum(pieces.w**2, axis=0))
+    bend = norm(pieces.w)
     crest = np.minimum(np.maximum(pieces.start[2], pieces.end[2]) + bend + pieces.radius, 0.0)
     gap, leg = whole.gap[pieces.row], leg[pieces.row]
     return pieces.take(np.flatnonzero((leg > 0.0) & ((gap - leg - crest) * _DIAGONAL < gap)))

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from clash.kernel.bars.vec import norm
 from clash.kernel.cover.clip import Clipped, Flags
 from clash.kernel.cover.planes import Reach
 from clash.kernel.prism_table import PrismTable
@@ -57,7 +58,7 @@ def bars_to_slopes(pieces: Clipped, rings: PrismTable, container: Index, leg: Ar
     high = np.where(pieces.end[2] > pieces.start[2], 1.0, 0.0)
     value, point, toward = gap_on(curve)(every, high)
     level = toward * [[1.0], [1.0], [0.0]]
-    arm = level * (pieces.radius / np.maximum(np.sqrt(np.sum(level**2, axis=0)), 1e-300))
+    arm = level * (pieces.radius / np.maximum(norm(level), 1e-300))
     gap = np.where(upright, value - pieces.radius * _DIAGONAL, np.inf)
     at, way = point + arm, toward
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from clash.kernel.bars.vec import dot, norm
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.prisms.best import Best
 from clash.kernel.prisms.plan import inside
@@ -63,16 +64,16 @@ class Pieces:
             self.pair[k],
             self.prism[k],
             self.radius[k],
-            self.start[:, k],
-            self.end[:, k],
+            self.start.take(k, axis=1),
+            self.end.take(k, axis=1),
             self.curve.take(k),
             self.bent[k],
-            self.at_start[:, k],
-            self.at_end[:, k],
+            self.at_start.take(k, axis=1),
+            self.at_end.take(k, axis=1),
             self.free_start[k],
             self.free_end[k],
-            self.lo[:, k],
-            self.hi[:, k],
+            self.lo.take(k, axis=1),
+            self.hi.take(k, axis=1),
         )
 
     @staticmethod
@@ -87,7 +88,7 @@ class Pieces:
         bent = span > 0.0
         nothing = np.zeros_like(start)
         base, u, w, v = start.copy(), along.copy(), nothing.copy(), nothing.copy()
-        length = np.sqrt(np.sum(along * along, axis=0))
+        length = norm(along)
         tangent = along / np.where(bent, 1.0, length)
         at_start, at_end = tangent, tangent.copy()
         k = np.flatnonzero(bent)
@@ -98,7 +99,7 @@ class Pieces:
             arm = start[:, k] - center
             side = np.cross(axis, arm, axis=0)
             base[:, k], u[:, k], w[:, k], v[:, k] = center, 0.0, arm, side
-            bend = np.sqrt(np.sum(arm * arm, axis=0))
+            bend = norm(arm)
             c, s = np.cos(span[k]), np.sin(span[k])
             at_start[:, k], at_end[:, k] = side / bend, (side * c - arm * s) / bend
             for axis_no in range(3):
@@ -242,26 +243,18 @@ def _offer_walls(best: Best, pieces: Pieces, row: Index, walls: Walls, apart: Ar
         point = some.base + some.u * t
         foot = side.feet(point)
         off = point - foot
-        dist = np.sqrt(np.sum(off * off, axis=0))
-        slope = np.sum(off * some.u, axis=0)
+        dist = norm(off)
+        slope = dot(off, some.u)
         # a centerline that only just ends on a wall says nothing of directions: its depth decides (`depths`)
         square = ((t > 0.0) & (t < 1.0)) | ((np.abs(slope) <= SQUARE * some.speed * dist) & (dist > 0.0))
         _offer_side(best, pieces.take(rows), dist, point, foot, square)
     long = pieces.curve.span[row] > _SHORT
-    circle, both = (_circle_to_walls,), (_circle_to_walls, _chord_to_walls)
-    for arc_wall, bend, count, bounds in (
-        (True, ~bent, 0, ()),
-        (False, bent & ~long, 4, both),
-        (False, bent & long, 7, both),
-        (True, bent & ~long, 4, circle),
-        (True, bent & long, 7, circle),
-    ):
-        chosen = bend & (arc == arc_wall)
+    for chosen, count in ((~bent & arc, 0), (bent & ~long, 4), (bent & long, 7)):
         if apart is not None:
             # what was found by now may rule out more
-            chosen &= apart < best.gap[pieces.pair[row]] - CLOSER
+            chosen = chosen & (apart < best.gap[pieces.pair[row]] - CLOSER)
         k = np.flatnonzero(chosen)
-        for bound in bounds:
+        for bound in (_circle_to_walls, _chord_to_walls) if count else ():
             if len(k):
                 low = bound(pieces.take(row[k]), walls.take(k))
                 k = k[low < best.gap[pieces.pair[row[k]]] - CLOSER]
@@ -276,7 +269,7 @@ def _search_walls(best: Best, pieces: Pieces, walls: Walls, count: int) -> None:
     cut = best.gap[pieces.pair] + radius - CLOSER
     # the centerline is in the bar: no gap is more than its distance
     for knot in (pieces.start, pieces.end):
-        cut = np.minimum(cut, np.sqrt(np.sum((knot - walls.feet(knot)) ** 2, axis=0)) + radius)
+        cut = np.minimum(cut, norm(knot - walls.feet(knot)) + radius)
     dist, t = search(curve, walls, nodes, cut, radius == 0.0)
     found = np.flatnonzero(np.isfinite(dist))
     point = curve.take(found).at(t[found])[0]
@@ -291,24 +284,28 @@ def _circle_to_walls(bends: Pieces, walls: Walls) -> Array:
     lo, hi = walls.edges.boxes
     low, high = np.stack([*lo.T, walls.bottom]), np.stack([*hi.T, walls.top])
     curve = bends.curve
-    size = np.sqrt(np.sum((high - low) ** 2, axis=0)) / 2.0
+    size = norm(high - low) / 2.0
     bend = curve.speed
     rel = (low + high) / 2.0 - curve.base
-    a, b = np.sum(rel * curve.w, axis=0) / bend, np.sum(rel * curve.v, axis=0) / bend
-    rise2 = np.maximum(np.sum(rel * rel, axis=0) - a * a - b * b, 0.0)
+    a, b = dot(rel, curve.w) / bend, dot(rel, curve.v) / bend
+    rise2 = np.maximum(dot(rel, rel) - a * a - b * b, 0.0)
     return np.asarray(np.sqrt((np.hypot(a, b) - bend) ** 2 + rise2) - size - bends.radius)
 
 
 def _chord_to_walls(bends: Pieces, walls: Walls) -> Array:
     """(n,) what bends are from straight walls at least: the chord's distance, less the sagitta and the
-    radius.
+    radius. Nothing is said of round walls, or of more than half a circle.
     """
-    along = bends.end - bends.start
-    t = segment_to_flat_wall(bends.start, along, walls)
-    point = bends.start + along * t
-    dist = np.sqrt(np.sum((point - walls.feet(point)) ** 2, axis=0))
-    sagitta = bends.curve.speed * (1.0 - np.cos(np.minimum(bends.curve.span, np.pi) / 2.0))
-    return np.where(bends.curve.span <= np.pi + 1e-9, dist - sagitta - bends.radius, -np.inf)
+    low = np.full(len(bends.pair), -np.inf)
+    k = np.flatnonzero(~walls.edges.arc & (bends.curve.span <= np.pi + 1e-9))
+    if len(k):
+        bends, walls = bends.take(k), walls.take(k)
+        along = bends.end - bends.start
+        point = bends.start + along * segment_to_flat_wall(bends.start, along, walls)
+        dist = norm(point - walls.feet(point))
+        sagitta = bends.curve.speed * (1.0 - np.cos(np.minimum(bends.curve.span, np.pi) / 2.0))
+        low[k] = dist - sagitta - bends.radius
+    return low
 
 
 def _offer_side(best: Best, pieces: Pieces, dist: Array, point: Array, foot: Array, square: Flags) -> None:

@@ -16,8 +16,8 @@ from clash.kernel.tables import Index, SweptTable
 from models.motion import Array
 
 _STEPS = 17
-_ROUNDS = 6
-_FINER = np.linspace(-1.0, 1.0, 9)[:, None]
+_ROUNDS = 4
+_FINER = np.linspace(-1.0, 1.0, 17)[:, None]
 
 
 def depths(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> tuple[Array, Array]:
@@ -96,7 +96,7 @@ def deepest(depth: Array, at: Array, prisms: PrismTable, reach: Reach) -> None:
         finer = np.where(closed, finer, np.clip(finer, 0.0, span[which]))
         value = reach.at(prisms, np.tile(which, len(_FINER)), finer.ravel())[0].reshape(finer.shape)
         at_k = finer[np.argmax(value, axis=0), np.arange(len(which))]
-        step = step / 4.0
+        step = step / 8.0
     t[k] = at_k
     found, point = reach.at(prisms, leader, t)
     better = np.flatnonzero(found > depth[rows])

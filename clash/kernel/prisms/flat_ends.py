@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clash.kernel.bars.vec import dot, norm
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.prisms.bar_sides import CLOSER, Flags, Pieces, offer_points, walls_near
 from clash.kernel.prisms.best import Best
@@ -42,7 +43,8 @@ class Disks:
 
     def take(self, k: Index) -> Disks:
         """Some of them."""
-        return Disks(self.pair[k], self.prism[k], self.radius[k], self.center[:, k], self.out[:, k])
+        columns = (self.center.take(k, axis=1), self.out.take(k, axis=1))
+        return Disks(self.pair[k], self.prism[k], self.radius[k], *columns)
 
     @property
     def rims(self) -> Curves:
@@ -58,7 +60,7 @@ def rims_of(center: Array, out: Array, radius: Array, level: Flags | bool = Fals
     helper = np.zeros_like(out)
     helper[np.argmin(np.abs(out), axis=0), np.arange(out.shape[1])] = 1.0
     w = np.cross(out, helper, axis=0)
-    w = w / np.sqrt(np.sum(w * w, axis=0)) * radius
+    w = w / norm(w) * radius
     v = np.cross(out, w, axis=0)
     rise = np.where(level, out[2], 1.0)
     w, v = (arm - np.where(level, arm[2] / rise, 0.0) * out for arm in (w, v))
@@ -114,7 +116,7 @@ def _offer_steepest(best: Best, prisms: PrismTable, disks: Disks) -> None:
     n = disks.out
     steep = -n * n[2]
     steep[2] += 1.0
-    size = np.sqrt(np.sum(steep * steep, axis=0))
+    size = norm(steep)
     k = np.flatnonzero(size > 1e-9)
     arm = steep[:, k] / size[k] * disks.radius[k]
     # a rim that reaches through a prism from face to face has a point inside at half its height
@@ -146,9 +148,9 @@ def _offer_corners(best: Best, disks: Disks, walls: Walls) -> None:
         for z in (walls.bottom, walls.top):
             point = np.stack([x[k], y[k], z[k]])
             rel = point - disks.center[:, k]
-            ahead = np.sum(rel * disks.out[:, k], axis=0)
+            ahead = dot(rel, disks.out[:, k])
             aside = rel - ahead * disks.out[:, k]
-            before = np.flatnonzero((ahead >= 0.0) & (np.sum(aside * aside, axis=0) <= disks.radius[k] ** 2))
+            before = np.flatnonzero((ahead >= 0.0) & (dot(aside, aside) <= disks.radius[k] ** 2))
             best.offer(
                 disks.pair[k[before]],
                 ahead[before],
@@ -175,12 +177,12 @@ def _offer_pierced(best: Best, disks: Disks, walls: Walls) -> None:
     for z in (walls.bottom[k], walls.top[k]):
         hub = np.stack([side.cx, side.cy, z]) - arcs.center
         # the edge lies in the disk's plane where its radius along the normal makes up for the hub's distance
-        along = -np.sum(hub * arcs.out, axis=0) / np.where(flat > 0.0, flat, np.nan)
+        along = -dot(hub, arcs.out) / np.where(flat > 0.0, flat, np.nan)
         half = np.sqrt(np.maximum(side.radius**2 - along**2, 0.0))
         for sign in (1.0, -1.0):
             ax, ay = dx * along - sign * dy * half, dy * along + sign * dx * half
             rel = hub + np.stack([ax, ay, np.zeros_like(ax)])
-            off = np.sqrt(np.sum(rel * rel, axis=0))
+            off = norm(rel)
             hit = (
                 (half > 0.0) & (off < arcs.radius) & (ax * side.mx + ay * side.my > side.radius * side.reach)
             )

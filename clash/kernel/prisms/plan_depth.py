@@ -17,6 +17,8 @@ _SHALLOW = 0.5
 """mm: overlaps less deep than this are looked at again, more closely."""
 _NOTHING = 1e-9
 """mm: a depth of no more than this is contact."""
+_GRAZING = 1e-6
+"""Sine of the angle below which edges that meet touch and do not cross."""
 _INWARD = (0.01, 1.0, 10.0, 50.0)
 """mm: how far inside an outline one looks, where outlines lie on each other."""
 
@@ -94,9 +96,22 @@ def _closely(prisms: PrismTable, plans: Plans, shared: NDArray[np.bool_]) -> tup
     d, at, _ = edge_to_edge(one, two)
     ends = [(a, b, e) for e, f in ((one, two), (two, one)) for a, b in ((f.sx, f.sy), (f.ex, f.ey))]
     reach = np.min([np.hypot(u - fx, v - fy) for u, v, e in ends for fx, fy in (feet(e, u, v),)], axis=0)
-    crossing = np.where((d <= 1e-12) & ~shared[row] & (depth[row] <= 1e-9), reach, 0.0)
+    across = np.abs(_turn_between(one, two, at)) > _GRAZING
+    crossing = np.where((d <= 1e-12) & across & ~shared[row] & (depth[row] <= _NOTHING), reach, 0.0)
     _deepest((depth, x, y), row, crossing, at[0], at[1])
     return depth, x, y
+
+
+def _turn_between(one: Edges, two: Edges, at: Array) -> Array:
+    """Sine (n,) of the angle between edges that meet at points (2, n)."""
+    ways = []
+    for edges in (one, two):
+        x = np.where(edges.arc, edges.cy - at[1], edges.ex - edges.sx)
+        y = np.where(edges.arc, at[0] - edges.cx, edges.ey - edges.sy)
+        size = np.hypot(x, y)
+        ways.append((x / size, y / size))
+    (ax, ay), (bx, by) = ways
+    return np.asarray(ax * by - ay * bx)
 
 
 def outline_points(there: PrismTable, plans: Plans) -> tuple[Index, Array, Array]:

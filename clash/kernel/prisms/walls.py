@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from clash.kernel.bars.vec import dot, norm
 from clash.kernel.prism_table import Edges
 from clash.kernel.prisms.plan import Flags, feet
 from clash.kernel.tables import Index
@@ -51,10 +52,14 @@ class Curves:
     v: Array
     span: Array
 
-    def take(self, which: Index | Flags) -> Curves:
+    def take(self, which: Index) -> Curves:
         """Some of the curves."""
         return Curves(
-            self.base[:, which], self.u[:, which], self.w[:, which], self.v[:, which], self.span[which]
+            self.base.take(which, axis=1),
+            self.u.take(which, axis=1),
+            self.w.take(which, axis=1),
+            self.v.take(which, axis=1),
+            self.span[which],
         )
 
     @staticmethod
@@ -71,7 +76,7 @@ class Curves:
     @property
     def speed(self) -> Array:
         """(n,) mm per unit of t; the same all along."""
-        return np.asarray(np.sqrt(np.sum(self.u**2, axis=0) + np.sum(self.w**2, axis=0)))
+        return np.asarray(np.sqrt(dot(self.u, self.u) + dot(self.w, self.w)))
 
     def at(self, t: Array) -> tuple[Array, Array]:
         """Points and velocities at t (n,), each (3, n)."""
@@ -225,7 +230,7 @@ def _slope(curves: Curves, walls: Walls, t: Array) -> tuple[Array, Array]:
     """Distance (n,) at t, and half the derivative (n,) of its square."""
     point, velocity = curves.at(t)
     off = point - walls.feet(point)
-    return np.sqrt(np.sum(off * off, axis=0)), np.sum(off * velocity, axis=0)
+    return norm(off), dot(off, velocity)
 
 
 def _slopes(curves: Curves, walls: Walls, t: Array) -> tuple[Array, Array]:

@@ -91,6 +91,14 @@ def test_the_same_thing_twice_in_one_place_overlaps(outline: Outline) -> None:
     assert gap(at(outline, 0.0, 12.0, 7.0, 8.0, 0.5), at(outline, 4.0, 16.0, 7.0, 8.0, 0.5)) < -1.0
 
 
+@pytest.mark.parametrize("x", [-120.0, 0.0, 37.3])
+def test_round_things_that_graze_a_straight_one_or_each_other_touch(x: float) -> None:
+    bar = at(Outline(rectangle(300.0, 124.0)), 65.0, 165.0)
+    washer = Outline(circle(76.0)).with_holes([circle(27.0)])
+    assert gap(bar, at(washer, 65.0, 74.5, x, -100.0)) == pytest.approx(0.0, abs=1e-9)
+    assert gap(at(washer, 65.0, 74.5, x + 76.0), at(washer, 60.0, 74.5, x)) == pytest.approx(0.0, abs=1e-9)
+
+
 def test_the_same_outline_one_on_the_other_only_touches() -> None:
     assert gap(at(DRILLED, 0.0, 12.0), at(DRILLED, 12.0, 24.0)) == pytest.approx(0.0, abs=1e-9)
 
