@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, radians, sin
+from math import cos, pi, radians, sin, tan
 from pathlib import Path
 from random import Random
 
@@ -12,11 +12,14 @@ import pytest
 from clash.findings import Level
 from clash.shop.compare import Comparison, compare
 from clash.shop.reading import read_shop_drawing
+from clash.shop.strokes import strokes
 from clash.shop.wanted import Wanted, wanted
+from models.build import build_site
 from models.lengths import Units
 from models.loading import load_site
 from models.problems import BadInput
 from models.site import Site
+from models.spec.seat import Pattern
 from tests.support.shop_drawings import FOUR, ODD, WAYS, Holes, circles, drawing, new, save, square
 from tests.viewer.running import DEMO
 
@@ -367,3 +370,32 @@ def test_polylines_from_below_run_the_other_way(plates: list[Wanted], tmp_path: 
     assert found.differences == ()
     assert [p.mark for p in found.plate.piers] == ["P15"]
     assert not found.laid.mirrored
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_a_rounded_corner_stays_round_from_below(side: int) -> None:
+    # A 100 by 100 square with one corner rounded by 20: its area lacks (1 - pi / 4) of 20 by 20.
+    _, space = new()
+    bulge = tan(pi / 8.0)
+    corners = [(0, 0, 0), (100, 0, 0), (100, 80, bulge), (80, 100, 0), (0, 100, 0)]
+    space.add_lwpolyline(
+        [(side * x, y, side * b) for x, y, b in corners],
+        format="xyb",
+        close=True,
+        dxfattribs={"extrusion": (0, 0, side)},
+    )
+    (ring,) = strokes(space, frozenset()).rings
+    assert ring.loop.area == pytest.approx(10_000.0 - (1.0 - pi / 4.0) * 400.0)
+
+
+def test_mirrored_is_told_even_where_it_moves_one_hole_alone(site: Site, tmp_path: Path) -> None:
+    holes = [*FOUR, (0.1, 1.0, 1.375)]
+    pier = next(p for p in site.spec.piers if p.mark == "P13")
+    at = [(x * INCH, y * INCH) for x, y, _ in holes]
+    bored = pier.seat.plate.holes.model_copy(update={"pattern": Pattern(at=at)})  # type: ignore[union-attr]
+    plate = pier.seat.plate.model_copy(update={"holes": bored})  # type: ignore[union-attr]
+    changed = pier.model_copy(update={"seat": pier.seat.model_copy(update={"plate": plate})})
+    built = build_site(site.spec.model_copy(update={"piers": [changed], "beams": []}), "0" * 64)
+    found = compared(drawing(tmp_path, moved(holes, 0.0, (0.0, 0.0), mirror=True)), wanted(built.piers))
+    assert holds(found) == ["It is drawn mirrored, as if seen from below, and that makes a difference."]
+    assert compared(drawing(tmp_path, holes), wanted(built.piers)).differences == ()

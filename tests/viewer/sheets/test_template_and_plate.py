@@ -18,7 +18,7 @@ from models.spec.seat import Weld
 from tests.support.drawn import pdf_pages
 from viewer.drawing.dxf import dxf
 from viewer.drawing.layers import Layer
-from viewer.drawing.marks import Box
+from viewer.drawing.marks import Box, Line
 from viewer.drawing.page import PAPERS, Draft
 from viewer.drawing.pdf import pdf
 from viewer.drawing.recording import record
@@ -281,3 +281,18 @@ def test_the_table_of_holes_measures_from_the_edges_that_it_names(demo_job: Job)
     pier = next(p for p in demo_job.site.piers if p.mark == "P15")
     table = hole_table(plan_of(pier, "template"), Units.FT_IN, edge=False)
     assert table.rows[1][:5] == ("2", "1'-4 1/8\"", '9 1/8"', '16.100"', '9.100"')
+
+
+def test_the_frame_of_a_tile_is_drawn_round_what_it_shows() -> None:
+    for page in tiled(four(), PAPERS["letter"], TITLE, Units.FT_IN):
+        assert page.window is not None
+        low = page.on_paper((page.window.left, page.window.low))
+        high = page.on_paper((page.window.right, page.window.high))
+        ends = {
+            (round(x, 6), round(y, 6))
+            for mark in page.frame
+            if isinstance(mark, Line) and mark.layer is Layer.SCALE_CHECK
+            for x, y in map(page.on_paper, (mark.start, mark.end))
+        }
+        for corner in (low, high, (low[0], high[1]), (high[0], low[1])):
+            assert (round(corner[0], 6), round(corner[1], 6)) in ends
