@@ -262,3 +262,16 @@ def show_length(mm: float, units: Units | str) -> str:
     if feet:
         return f"{sign}{feet}'-{inches}{fraction}\""
     return f'{sign}{inches}{fraction}"' if inches or not over else f'{sign}{over}/{under}"'
+
+
+def show_decimal(mm: float, units: Units | str) -> str:
+    """A length for a machine shop: inches to the nearest .001 (12.375"), or mm to the nearest 0.01."""
+    if Units(units) is Units.MM:
+        return f"{mm:.2f} mm"
+    return f'{mm / INCH:.3f}"'
+
+
+def on_a_sixteenth(mm: float) -> bool:
+    """Whether a length is a whole number of sixteenths of an inch, within 0.01 mm."""
+    count = mm / INCH * 16.0
+    return abs(count - round(count)) * INCH / 16.0 < 0.01

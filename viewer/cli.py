@@ -6,6 +6,7 @@ Only typer is imported here; what a command needs, it imports when it runs, so t
 from __future__ import annotations
 
 import gc
+import pkgutil
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -44,6 +45,10 @@ Target = Annotated[
     Path,
     typer.Option("--json", metavar="F", help="The file to write; - is standard output.", show_default=False),
 ]
+
+
+SHEETS = ", ".join(sorted(m.name for m in pkgutil.iter_modules([str(Path(__file__).parent / "sheets")])))
+"""The names of the sheets, found without loading them."""
 
 
 class Document(StrEnum):
@@ -194,6 +199,79 @@ def solids(
     from viewer.solids import solids_into
 
     solids_into(site, to, pier)
+    return FINE
+
+
+@app.command(
+    short_help=f"Write shop paper: {SHEETS}.",
+    help=f"Write shop paper into DIR, as PDF, and as DXF where it is cut. NAME is one of {SHEETS}.",
+)
+@ending
+def sheet(
+    name: Annotated[str, typer.Argument(metavar="NAME", help="Which sheet.", show_default=False)],
+    site: SiteFile,
+    to: Annotated[
+        Path, typer.Option("--to", metavar="DIR", help="The folder to write into.", show_default=False)
+    ],
+    pictures: Annotated[
+        bool, typer.Option("--pictures", help="The first page of each as a picture (SVG) too.")
+    ] = False,
+) -> int:
+    """Exit 0."""
+    from viewer.sheet import write_sheets
+
+    write_sheets(name, site, to, pictures=pictures)
+    return FINE
+
+
+@app.command(
+    short_help="Compare a fabricator's drawing of a plate with the site.",
+    help="Compare a fabricator's drawing of a plate (DXF) with the site: holes off, missing, extra.",
+)
+@ending
+def compare(
+    site: SiteFile,
+    drawing: Annotated[Path, typer.Argument(metavar="FILE.dxf", help="The drawing.", show_default=False)],
+    unit: Annotated[
+        str | None,
+        typer.Option(
+            "--unit", metavar="UNIT", help="What the drawing is in: in, ft, mm, cm or m.", show_default=False
+        ),
+    ] = None,
+    plate: Annotated[
+        str | None,
+        typer.Option("--plate", metavar="MARK", help="The plate's mark, or a pier's.", show_default=False),
+    ] = None,
+    layer: Annotated[
+        str | None,
+        typer.Option("--layer", metavar="NAME", help="Look at this layer only.", show_default=False),
+    ] = None,
+    rods_off: Annotated[
+        str | None,
+        typer.Option(
+            "--rods-off", metavar="LENGTH", help="How far each rod may stand off.", show_default=False
+        ),
+    ] = None,
+) -> int:
+    """Exit 1 when something is on HOLD or NOT CHECKED, else 0."""
+    from viewer.compare import compare_plate
+
+    return FOUND if compare_plate(site, drawing, unit, plate, layer, rods_off) else FINE
+
+
+@app.command(
+    short_help="Write the crew briefing, one file for a phone or for paper.",
+    help="Write the crew briefing: a card a pier, what to watch, what to tick off; one file, HTML or PDF.",
+)
+@ending
+def brief(
+    site: SiteFile,
+    to: Annotated[Path, typer.Option("--to", metavar="FILE", help="F.html or F.pdf.", show_default=False)],
+) -> int:
+    """Exit 0."""
+    from viewer.briefing import write_brief
+
+    write_brief(site, to)
     return FINE
 
 

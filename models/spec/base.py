@@ -20,6 +20,7 @@ from pydantic import (
 
 from models.catalogue import canonical_bar
 from models.lengths import Units, angle_from, length_from, stress_from
+from models.volumes import volume_from
 
 LONGEST = 1e6
 """mm: no size of a pier or of what is in it comes near 1 km; coordinates and elevations may."""
@@ -200,6 +201,13 @@ Stress = Annotated[
     ),
 ]
 """A strength, MPa."""
+Volume = Annotated[
+    float,
+    BeforeValidator(volume_from),
+    Field(gt=0.0),
+    _schema("a volume such as 0.45 cu ft or 12.7 L", "string", examples=["0.45 cu ft", "12.7 L"]),
+]
+"""A volume, mm3."""
 Angle = Annotated[
     float,
     BeforeValidator(angle_from),

@@ -115,6 +115,14 @@ class Standing(Spec):
     height: Positive = Field(description="above the top of the plate")
 
 
+class Weld(Spec):
+    """A weld of a plate, as the engineer draws it."""
+
+    what: Line = Field(description="in the engineer's words: which pieces, which weld, which size")
+    where: Annotated[Literal["shop", "field"], choice("shop", "field")] = "shop"
+    flush: Flag = Field(False, description="ground flush afterwards")
+
+
 class Plate(Spec):
     """A steel plate that drops over the rods."""
 
@@ -128,6 +136,9 @@ class Plate(Spec):
     )
     mark: Line = ""
     material: Line = ""
+    finish: Line = ""
+    revision: Line = ""
+    welds: list[Weld] = Field(default_factory=list, max_length=20)
 
 
 class Washer(Spec):

@@ -20,6 +20,7 @@ from models.spec.base import (
     Signed2,
     Spec,
     Stress,
+    Volume,
     choice,
     none_word,
 )
@@ -41,6 +42,13 @@ class ControlPoint(Spec):
     z: Coordinate | None = None
 
 
+PAPER = ("letter", "tabloid", "arch C", "arch D", "arch E", "A4", "A3", "A2", "A1", "A0")
+"""Papers that sheets can be made for."""
+Paper = Annotated[
+    Literal["letter", "tabloid", "arch C", "arch D", "arch E", "A4", "A3", "A2", "A1", "A0"], choice(*PAPER)
+]
+
+
 class SiteInfo(Spec):
     """What the site is called and how it measures."""
 
@@ -53,6 +61,10 @@ class SiteInfo(Spec):
     rules: Annotated[Literal["aci-318-19", "en-1992"], choice("aci-318-19", "en-1992")] = Field(
         "aci-318-19", description="whose published figures apply where the site says none"
     )
+    paper: Paper | None = Field(
+        None, description="what sheets at 1:1 are printed on; letter, or A4 under mm, when left out"
+    )
+    grout_bag: Volume | None = Field(None, description="what a bag of grout yields, as its label says")
     flood: Annotated[Flood | None, BeforeValidator(none_word)] = None
     control_points: list[ControlPoint] = Field(default_factory=list, max_length=1000)
 

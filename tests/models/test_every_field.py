@@ -21,6 +21,7 @@ from models.spec.site import SiteSpec
 FULL: dict[str, Any] = {
     "site": {
         "name": "Full", "units": "ft-in", "foot": "international", "datum": "d", "rules": "aci-318-19",
+        "paper": "letter", "grout_bag": "0.45 cu ft",
         "flood": {
             "zone": "V", "base_flood_elevation": "11 ft", "freeboard": "2 ft", "lowest_floor_top": "14 ft",
             "lowest_member_bottom": "13 ft",
@@ -99,6 +100,8 @@ FULL: dict[str, Any] = {
                     "holes": {"diameter": "1.5 in", "pattern": {"circle": "10 in", "count": 4, "start": 45}},
                     "cutouts": [{"round": "2 in"}], "mark": "PL1", "material": "A36",
                     "carries": [{"name": "post", "outline": {"round": "4 in"}, "height": "8 in"}],
+                    "finish": "galvanized", "revision": "C",
+                    "welds": [{"what": "post to plate", "where": "field", "flush": "yes"}],
                 },
                 "washer": {"size": "3 in", "thickness": "0.25 in", "shape": "square", "hole": "1.1 in"},
                 "nuts": "yes", "level_on": "shims", "shim": {"square": "2 in"},

@@ -13,7 +13,7 @@ import pytest
 from tests.viewer.running import DEMO, START, Run
 from viewer.schemas import findings_schema, gaps_schema
 
-COMMANDS = ("demo", "start", "check", "rules", "gaps", "solids", "schema")
+COMMANDS = ("demo", "start", "check", "rules", "gaps", "solids", "sheet", "compare", "brief", "schema")
 
 
 # -- help, wrong options ---------------------------------------------------------------------------------

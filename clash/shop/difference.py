@@ -1,0 +1,20 @@
+"""One thing in which a drawing is not as the site file says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from clash.findings import Level
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What differs, in a sentence, and how bad that is."""
+
+    level: Level
+    says: str
+
+
+def capital(words: str) -> str:
+    """Words that begin a sentence."""
+    return words[0].upper() + words[1:]

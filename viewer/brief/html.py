@@ -1,0 +1,99 @@
+"""The briefing as one HTML file that opens without a network: plan to tap, a card a pier, boxes that stay."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from html import escape
+from importlib.resources import files
+
+from viewer.brief.cards import Card, Watch, cards
+from viewer.brief.lines3d import lines
+from viewer.brief.paper import placed
+from viewer.brief.picture import draw_picture
+from viewer.drawing.marks import Box
+from viewer.drawing.page import Draft
+from viewer.drawing.svg import svg
+from viewer.paper.job import Job
+from viewer.paper.title import CAUTION
+
+_PLAN = (1000.0, 700.0)
+
+
+def html(job: Job) -> str:
+    """The whole file."""
+    made = cards(job.site, job.report)
+    name = escape(job.site.spec.site.name)
+    sha = job.site.sha256[:12]
+    here = files("viewer") / "brief"
+    style = (here / "brief.css").read_text(encoding="utf-8")
+    script = (here / "brief.js").read_text(encoding="utf-8")
+    solids = json.dumps({card.pier.mark: lines(card.pier) for card in made}, separators=(",", ":"))
+    held = sum(card.held for card in made)
+    count = f"{held} of {len(made)} piers on HOLD" if held else f"No pier of {len(made)} is on HOLD"
+    return "\n".join(
+        [
+            f'<!doctype html>\n<html lang="en" data-sheet="{sha}"><head><meta charset="utf-8">',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f"<title>{name}: crew briefing</title><style>{style}</style></head><body>",
+            f'<header id="top"><h1>{name}</h1><p>Crew briefing. {job.date}. Input {sha}.</p>',
+            f"<p><b>{count}.</b> Tap a pier.</p>",
+            _site(made),
+            f'<p class="caution">{escape(CAUTION)}</p></header>',
+            *(_card(card) for card in made),
+            f'<script type="application/json" id="solids">{solids}</script>',
+            f"<script>{script}</script></body></html>\n",
+        ]
+    )
+
+
+def _site(made: Sequence[Card]) -> str:
+    """The site plan, north up, each pier a link to its card; a thick ring and a word where it is on HOLD."""
+    wide, high = _PLAN
+    places = placed(made, Box(90.0, 70.0, wide - 90.0, high - 90.0))
+    out = [f'<svg class="plan" viewBox="0 0 {wide:g} {high:g}" role="img" aria-label="site plan">']
+    out.append(f'<text x="{wide - 40:g}" y="46" class="north">N \u2191</text>')
+    for card, (x, y) in zip(made, places, strict=True):
+        mark, kind = escape(card.pier.mark), "pier held" if card.held else "pier"
+        word = f'<text x="{x:.1f}" y="{high - y + 58:.1f}" class="hold">HOLD</text>' if card.held else ""
+        out.append(
+            f'<a href="#{mark}"><circle class="{kind}" cx="{x:.1f}" cy="{high - y:.1f}" r="30"/>'
+            f'<text x="{x:.1f}" y="{high - y + 8:.1f}">{mark}</text>{word}</a>'
+        )
+    return "\n".join([*out, "</svg>"])
+
+
+def _card(card: Card) -> str:
+    mark = escape(card.pier.mark)
+    head = f"<h2>{mark}{' <span>ON HOLD</span>' if card.held else ''}</h2>"
+    draft = Draft(180.0, 100.0)
+    draw_picture(draft, card.pier, card.watch, Box(1.0, 2.0, 179.0, 99.0))
+    boxes = "".join(
+        f'<li><label><input type="checkbox" id="{mark}-{n}"> <span>{escape(check)}</span></label></li>'
+        for n, check in enumerate(card.checks)
+    )
+    return "\n".join(
+        [
+            f'<article id="{mark}">{head}',
+            *(f"<p>{escape(line)}</p>" for line in card.lines),
+            f'<div class="views"><div class="picture">{svg(draft.page())}</div>',
+            f'<div><canvas data-pier="{mark}" width="720" height="540" aria-label="{mark}"></canvas>',
+            '<p class="hint">Drag to turn.</p></div></div>',
+            _watch(card.watch),
+            f'<h3>Before the pour</h3><ul class="checks">{boxes}</ul>',
+            f'<p class="caution">{escape(CAUTION)}</p>',
+            '<p class="back"><a href="#top">All piers</a></p></article>',
+        ]
+    )
+
+
+def _watch(watch: Sequence[Watch]) -> str:
+    if not watch:
+        return "<h3>What to watch</h3><p>Nothing found by this check.</p>"
+    items = "".join(
+        f'<li value="{w.number}"><b>{w.level}</b> {escape(w.says)}'
+        + (f" <i>Answered: {escape(w.answered)}</i>" if w.answered else "")
+        + "</li>"
+        for w in watch
+    )
+    return f"<h3>What to watch</h3><ol>{items}</ol>"

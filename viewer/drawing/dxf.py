@@ -1,0 +1,102 @@
+"""A page as DXF: 1:1 in mm, on layers named in the words of the trade."""
+
+from __future__ import annotations
+
+import io
+from math import degrees
+from typing import TYPE_CHECKING
+
+from viewer.drawing.layers import PENS, Layer
+from viewer.drawing.letters import plain
+from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Text
+from viewer.drawing.page import Page
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing
+    from ezdxf.layouts.layout import Modelspace
+
+_MILLIMETERS = 4
+"""$INSUNITS of millimeters."""
+
+
+def dxf(page: Page) -> bytes:
+    """A DXF file of version R2010: the thing at its size in mm, and the sheet blown up to it."""
+    from ezdxf import zoom
+    from ezdxf.filemanagement import new
+
+    document = new("R2010", units=_MILLIMETERS)
+    document.header["$MEASUREMENT"] = 1
+    document.header["$LTSCALE"] = page.per
+    document.styles.add("LETTERS", font="arial.ttf")
+    document.styles.add("LETTERS BOLD", font="arialbd.ttf")
+    used = {mark.layer for mark in (*page.marks, *page.frame)}
+    for layer in sorted(used):
+        _layer(document, layer)
+    space = document.modelspace()
+    for mark in (*page.marks, *page.frame):
+        _put(space, mark, page.per)
+    box = page.paper
+    document.header["$EXTMIN"] = (box.left, box.low, 0.0)
+    document.header["$EXTMAX"] = (box.right, box.high, 0.0)
+    zoom.window(space, (box.left, box.low), (box.right, box.high))
+    stream = io.StringIO()
+    document.write(stream)
+    return stream.getvalue().encode(document.output_encoding, errors="dxfreplace")
+
+
+def _layer(document: Drawing, layer: Layer) -> None:
+    pen = PENS[layer]
+    made = document.layers.add(layer.value, color=pen.aci, lineweight=_weight(pen.width))
+    if pen.dash:
+        name = f"{layer.value} DASHES"
+        pattern = [sum(pen.dash), *(d if i % 2 == 0 else -d for i, d in enumerate(pen.dash))]
+        document.linetypes.add(name, pattern, description=name)
+        made.dxf.linetype = name
+
+
+def _weight(width: float) -> int:
+    """The line weight of DXF nearest to a pen, hundredths of a mm."""
+    from ezdxf.lldxf.const import VALID_DXF_LINEWEIGHTS
+
+    return int(min(VALID_DXF_LINEWEIGHTS, key=lambda w: abs(w - 100.0 * width)))
+
+
+def _put(space: Modelspace, mark: Mark, per: float) -> None:
+    on = {"layer": mark.layer.value}
+    if isinstance(mark, Line):
+        space.add_line(mark.start, mark.end, dxfattribs=on)
+    elif isinstance(mark, Circle):
+        space.add_circle(mark.center, mark.radius, dxfattribs=on)
+    elif isinstance(mark, Arc):
+        end = degrees(mark.start + mark.sweep)
+        space.add_arc(mark.center, mark.radius, degrees(mark.start), end, dxfattribs=on)
+    elif isinstance(mark, Path):
+        bulges = mark.bulges or (0.0,) * len(mark.points)
+        rows = [(x, y, bulge) for (x, y), bulge in zip(mark.points, bulges, strict=True)]
+        space.add_lwpolyline(rows, format="xyb", close=mark.closed, dxfattribs=on)
+    elif isinstance(mark, Fill):
+        hatch = space.add_hatch(color=PENS[mark.layer].aci, dxfattribs=on)
+        if mark.layer is Layer.SHADE:  # words stand on it, light on dark screens and dark on light ones
+            hatch.transparency = 0.75
+        hatch.paths.add_polyline_path(mark.points, is_closed=True)
+    else:
+        _write(space, mark, per)
+
+
+def _write(space: Modelspace, text: Text, per: float) -> None:
+    from ezdxf.enums import TextEntityAlignment
+
+    put = space.add_text(
+        plain(text.words),
+        height=text.height * per,
+        rotation=degrees(text.turn),
+        dxfattribs={"layer": text.layer.value, "style": "LETTERS BOLD" if text.bold else "LETTERS"},
+    )
+    put.set_placement(
+        text.at,
+        align={
+            "left": TextEntityAlignment.LEFT,
+            "center": TextEntityAlignment.CENTER,
+            "right": TextEntityAlignment.RIGHT,
+        }[text.align],
+    )

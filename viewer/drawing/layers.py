@@ -1,0 +1,67 @@
+"""Layers in the words of the trade, and how each is drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Layer(StrEnum):
+    """What a mark is for; the value is the layer's name in a DXF."""
+
+    CUT = "CUT"
+    """Only what a machine cuts: the outline of a plate, its holes, its cutouts."""
+    OUTLINE = "OUTLINE"
+    HOLES = "HOLES"
+    OPENING = "POUR OPENING"
+    CONCRETE = "CONCRETE BELOW"
+    CENTER = "CENTER LINES"
+    DIMENSIONS = "DIMENSIONS"
+    DIAGONALS = "DIAGONALS"
+    TEXT = "TEXT"
+    TABLE = "TABLE"
+    NORTH = "NORTH"
+    HOLD = "HOLD"
+    SHEET = "SHEET"
+    SCALE_CHECK = "SCALE CHECK"
+    JOIN = "JOIN"
+    SHADE = "SHADE"
+    BARS = "BARS"
+
+
+PARTS = frozenset({Layer.CUT, Layer.OUTLINE, Layer.HOLES, Layer.OPENING})
+"""Edges of real things: no text may lie on them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """How a layer is drawn. width: mm on paper; dash: mm on and off, empty for a full line; gray: 0 is black;
+    aci: the index of its color in a DXF."""
+
+    width: float
+    dash: tuple[float, ...] = ()
+    gray: float = 0.0
+    aci: int = 7
+
+
+_CENTER_DASH = (6.0, 1.2, 1.2, 1.2)
+PENS: dict[Layer, Pen] = {
+    Layer.CUT: Pen(0.5, aci=1),
+    Layer.OUTLINE: Pen(0.5),
+    Layer.HOLES: Pen(0.5),
+    Layer.OPENING: Pen(0.5),
+    Layer.CONCRETE: Pen(0.25, (2.5, 1.2), 0.35, 8),
+    Layer.CENTER: Pen(0.13, _CENTER_DASH, 0.35, 8),
+    Layer.DIMENSIONS: Pen(0.18, aci=3),
+    Layer.DIAGONALS: Pen(0.13, (1.2, 1.2), 0.35, 4),
+    Layer.TEXT: Pen(0.18),
+    Layer.TABLE: Pen(0.18),
+    Layer.NORTH: Pen(0.25, aci=5),
+    Layer.HOLD: Pen(0.7, aci=1),
+    Layer.SHEET: Pen(0.35),
+    Layer.SCALE_CHECK: Pen(0.18, aci=6),
+    Layer.JOIN: Pen(0.13, aci=6),
+    Layer.BARS: Pen(0.25, aci=5),
+    Layer.SHADE: Pen(0.13, gray=0.75, aci=9),
+}
+"""By layer; our own choice, in the widths that pens come in."""
