@@ -14,6 +14,7 @@ from models.spec.outline import OutlineSpec
 from models.spec.pier import KindSpec, PierSpec, PrismEmbed, SweptEmbed
 from models.spec.seat import Pattern, Rods, Seat
 from models.spec.site import GradeBeamSpec, SiteSpec
+from models.spine import turns
 
 Path = tuple[str | int, ...]
 
@@ -44,7 +45,7 @@ def wrongs_in(spec: Spec, path: Path = ()) -> Iterator[Wrong]:
         yield from _seat(spec, path)
     elif isinstance(spec, GradeBeamSpec):
         yield from _grade_beam(spec, path)
-    elif isinstance(spec, SweptEmbed) and spec.bend is None and len(spec.points) > 2:
+    elif isinstance(spec, SweptEmbed) and spec.bend is None and turns(spec.points):
         yield Wrong((*path, "points"), "the line turns without a bend", "give bend, its inside diameter")
     elif isinstance(spec, PrismEmbed) and spec.bottom >= spec.top:
         yield Wrong(

@@ -53,8 +53,21 @@ def read_site(path: Path) -> tuple[SiteSpec, str]:
 def read_site_file(path: Path) -> SiteFile:
     """A site file with the places of its piers and kinds. Raises BadInput with every problem."""
     data = bytes_of(path, "site file")
-    root, problems = load(text_of(data, path.name, "site file"), path.name)
+    text = text_of(data, path.name, "site file")
+    root, problems = load(text, path.name)
+    if wrong := _something_else(root, text):
+        raise BadInput([Problem(Place(path.name), wrong, "give the site file, like site.yaml")])
     return _Reading(path, root, problems).read(data)
+
+
+def _something_else(root: Map, text: str) -> str:
+    """What a file is that was given in place of a site file; empty where it may be one."""
+    if "version" in root and ("findings" in root or "gaps" in root):
+        written = "findings" if "findings" in root else "gaps"
+        return f"this is a file of {written} that pierclear wrote, no site file"
+    if text.lstrip().startswith("{") and "kinds" not in root and not isinstance(root.get("site"), Map):
+        return "this is a JSON file, no site file"
+    return ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +134,7 @@ class _Reading:
         try:
             return model.model_validate(values, context=self.context)
         except ValidationError as error:
-            self._tell(*(block.problem_of(e) for e in error.errors(include_url=False)))
+            self._tell(*block.problems_of(error.errors(include_url=False)))
             return None
 
     def _sound(self, block: Block, wrongs: Iterable[Wrong]) -> bool:

@@ -13,6 +13,7 @@ from models.problems import BadInput, Place, Problem
 from models.spec.base import Spec, nearest
 from models.spec.pier import PierSpec
 from models.textfile import bytes_of, text_of
+from models.wording import given
 from models.yamlfile import Map, Text, field_name
 
 NEEDED = ("mark", "x", "y", "top", "bottom", "kind")
@@ -44,8 +45,9 @@ def address(row: int, column: int) -> str:
 def read_schedule(path: Path, sheet: str | None) -> tuple[list[Map], list[Problem], bytes]:
     """The raw piers of a schedule, what is wrong with its cells, and the file's bytes.
 
-    Every cell is Text with its address; empty cells are left out, blank rows skipped; a dotted header
-    (cage.ties.spacing) makes nested blocks. Raises BadInput when the file cannot be read as a table of piers.
+    Every cell is Text with its address; blank rows are skipped, and empty cells left out, but for those of
+    needed columns, which stay as empty fields with their address; a dotted header (cage.ties.spacing) makes
+    nested blocks. Raises BadInput when the file cannot be read as a table of piers.
     """
     data = bytes_of(path, "schedule")
     ending = path.suffix.lower()
@@ -108,6 +110,9 @@ def _piers(rows: list[Row], file: str) -> tuple[list[Map], list[Problem]]:
         raise BadInput([*problems, Problem(Place(file), "the schedule has no piers below its header")])
     piers = []
     for row in body:
+        if note := _note(row, file):
+            problems.append(note)
+            continue
         pier = Map(Place(file, cell=row[0][0]))
         for i, (at, text) in enumerate(row):
             place = Place(file, cell=at)
@@ -118,8 +123,22 @@ def _piers(rows: list[Row], file: str) -> tuple[list[Map], list[Problem]]:
             elif i >= len(header) and isinstance(text, str) and text:
                 wrong = f"{text[:40]} stands in a column without a header"
                 problems.append(Problem(place, wrong, "quote cells that hold the separator"))
+        number = row[0][0].lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+        for i, names in columns.items():
+            if names[0] in NEEDED and names[0] not in pier.keys_at:
+                pier.put(names[0], None, Place(file, cell=address(int(number), i + 1)))
         piers.append(pier)
     return piers, problems
+
+
+def _note(row: Row, file: str) -> Problem | None:
+    """What to say of a row that holds nothing but one sentence, which is no pier's mark."""
+    filled = [(at, text) for at, text in row if text]
+    if len(filled) != 1 or not isinstance(filled[0][1], str) or " " not in filled[0][1]:
+        return None
+    at, text = filled[0]
+    wrong = f"this row holds nothing but {given(text)}, and every row is a pier"
+    return Problem(Place(file, cell=at), wrong, "empty it; notes go into a column named notes")
 
 
 def _columns(header: Row, file: str) -> tuple[dict[int, tuple[str, ...]], list[Problem]]:

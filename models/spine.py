@@ -64,6 +64,19 @@ def rounded(points: Array | Sequence[Sequence[float]], radii: float | Sequence[f
     return _laced(p, room, bends, turn, start, end, center, axis)
 
 
+def turns(points: Array | Sequence[Sequence[float]]) -> bool:
+    """Whether a polyline (n, 3), mm, has a corner that turns, or two points on each other, by `rounded`."""
+    p = np.asarray(points, dtype=float)
+    leg = np.diff(p, axis=0)
+    length = np.sqrt(np.einsum("ij,ij->i", leg, leg))
+    if len(p) > 2 and not np.all(length > SHORTEST):
+        return True
+    unit = leg / np.maximum(length, SHORTEST)[:, None]
+    axis = cross(unit[:-1], unit[1:])
+    sine = np.sqrt(np.einsum("ij,ij->i", axis, axis))
+    return bool(np.any(np.arctan2(sine, np.einsum("ij,ij->i", unit[:-1], unit[1:])) > STRAIGHT))
+
+
 def cross(a: Array, b: Array) -> Array:
     """(n, 3): cross products of (n, 3) rows; numpy's own takes several times as long on a few rows."""
     out = np.empty_like(a)

@@ -36,10 +36,13 @@ def bytes_of(path: Path, what: str) -> bytes:
 def text_of(data: bytes, file: str, what: str) -> str:
     """The text in bytes: UTF-8 with or without its mark, UTF-16 with its mark, or else Windows-1252.
 
-    Raises BadInput when there is nothing in it, or what is in it is no text.
+    Raises BadInput when there is nothing in it, or what is in it is no text, or a PDF.
     """
     if not data.strip():
         raise BadInput([Problem(Place(file), f"the file is empty, so no {what}")])
+    if data.lstrip().startswith(b"%PDF-"):
+        wrong = f"this is a PDF, no {what}"
+        raise BadInput([Problem(Place(file), wrong, f"give the {what} itself")])
     binary = Problem(Place(file), f"this is no text, so no {what}", "check that this is the right file")
     try:
         text = data.decode("utf-16") if data[:2] in (b"\xff\xfe", b"\xfe\xff") else _narrow(data)

@@ -47,8 +47,21 @@ class Block(NamedTuple):
         found = find(self.raw, path)
         return self._told(found.place, found.names, wrong, instead)
 
-    def problem_of(self, error: ErrorDetails) -> Told:
-        """A problem that validation found."""
+    def problems_of(self, errors: Sequence[ErrorDetails]) -> list[Told]:
+        """The problems that validation found; a misspelled field is told once, not also as missing."""
+        meant = {
+            (*error["loc"][:-1], self._meant(find(self.raw, error["loc"]).names))
+            for error in errors
+            if error["type"] == "extra_forbidden"
+        }
+        return [self._problem_of(e) for e in errors if e["type"] != "missing" or tuple(e["loc"]) not in meant]
+
+    def _meant(self, names: Names) -> str:
+        """The known field that an unknown one is spelled most like; empty when none comes near."""
+        holder = model_at(self.model, names[:-1], self.raw)
+        return nearest(str(names[-1]), holder.model_fields) if holder and names else ""
+
+    def _problem_of(self, error: ErrorDetails) -> Told:
         found = find(self.raw, error["loc"])
         wrong, instead = self._reason(error, found)
         names = found.names
@@ -65,7 +78,6 @@ class Block(NamedTuple):
     def _reason(self, error: ErrorDetails, found: Found) -> tuple[str, str]:
         """What is wrong and what would do, in plain words, for any error of validation."""
         kind, limits = error["type"], error.get("ctx", {})
-        last = found.names[-1] if found.names else ""
         holder = model_at(self.model, found.names[:-1], self.raw)
         if kind == "value_error":
             wrong, _, instead = str(limits["error"]).partition("; ")
@@ -74,7 +86,7 @@ class Block(NamedTuple):
             return self._missing(found, holder)
         if kind == "extra_forbidden":
             known = list(holder.model_fields) if holder else []
-            near = nearest(str(last), known)
+            near = self._meant(found.names)
             instead = f"did you mean {near}?" if near else f"the fields here are {', '.join(known)}"
             return "there is no such field", instead
         if kind in ("model_type", "model_attributes_type", "dict_type"):
@@ -102,6 +114,8 @@ class Block(NamedTuple):
                 f"write {self._list_like(found.names[:-1])}",
             )
         example = example_of(holder, last, self.units) if holder else ""
+        if found.place.cell is not None and found.there:
+            return "is empty", f"fill in its cell, like {example}" if example else ""
         return "is empty" if found.there else "is missing", f"write {last}: {example}" if example else ""
 
     def _list_like(self, names: Names) -> str:
@@ -219,6 +233,8 @@ def given(value: Any) -> str:
 def example_of(model: type[Spec], field: str, units: Units | None) -> str:
     """How a field may be written, in these units; empty for a block."""
     info = model.model_fields.get(field)
+    if info is not None and info.examples:
+        return str(info.examples[0])
     return "" if info is None else _example(info.annotation, info.metadata, units)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+import re
 import zipfile
 from typing import TYPE_CHECKING, Any
 
@@ -83,7 +84,7 @@ def _rows(values: Worksheet, formulas: Worksheet | None, file: str) -> list[Row]
         raise BadInput([Problem(Place(file), wrong, most)])
     return [
         [
-            _cell(file, address(r, c), cell.value, cell.data_type, formulas)
+            _cell(file, address(r, c), cell.value, cell.data_type, formulas, cell.number_format)
             for c, cell in enumerate(row, start=1)
         ]
         for r, row in enumerate(values.iter_rows(min_row=1, min_col=1), start=1)
@@ -91,7 +92,7 @@ def _rows(values: Worksheet, formulas: Worksheet | None, file: str) -> list[Row]
 
 
 def _cell(
-    file: str, at: str, value: Any, data_type: str, formulas: Worksheet | None
+    file: str, at: str, value: Any, data_type: str, formulas: Worksheet | None, shown_as: str
 ) -> tuple[str, str | Problem]:
     place = Place(file, cell=at)
     if value is None:
@@ -105,6 +106,25 @@ def _cell(
         return at, "yes" if value else "no"
     if data_type == "e":
         return at, Problem(place, f"this cell holds the error {value}", "type the value")
-    if isinstance(value, float):
-        return at, f"{value:.10f}".rstrip("0").rstrip(".") if abs(value) < 1e15 else f"{value:g}"
-    return at, str(value).strip()
+    if not isinstance(value, int | float):
+        return at, str(value).strip()
+    number = f"{value:.10f}".rstrip("0").rstrip(".") if abs(value) < 1e15 else f"{value:g}"
+    if unit := _unit_shown(shown_as):
+        wrong = f"Excel shows the unit {unit} here, but the cell itself holds the bare number {number}"
+        return at, Problem(place, wrong, f"format the cell as text and type {number} {unit}")
+    return at, number
+
+
+def _unit_shown(number_format: str) -> str:
+    """The unit of length that a cell's format shows behind its number; empty where it shows none.
+
+    Millimeters do not count: a bare number in a site of mm is what they show.
+    """
+    bare = re.sub(r"\[[^\]]*\]", "", number_format)
+    literal = "".join(a or b or c for a, b, c in re.findall(r"\"([^\"]*)\"|\\(.)|(')", bare)).strip()
+    if re.fullmatch(r"''|[\"\u2033\u201d]", literal):
+        return "in"
+    if re.fullmatch(r"['\u2032\u2019]", literal):
+        return "ft"
+    word = re.fullmatch(r"(ft|feet|foot|in|inch|inches|cm|m)\.?", literal.lower())
+    return word[1] if word else ""

@@ -14,6 +14,7 @@ DEEPEST = 40
 """How deep blocks may nest; a site file needs 8."""
 MOST = 500_000
 """How many things a file may hold once its aliases are written out."""
+_SPACES = dict.fromkeys((0xA0, 0x2002, 0x2003, 0x2007, 0x2009, 0x202F), " ")
 
 
 class Text(str):
@@ -63,9 +64,11 @@ def field_name(key: str) -> str:
 def load(text: str, file: str) -> tuple[Map, list[Problem]]:
     """The fields of a YAML text, and what is wrong with it that does not stop the reading.
 
-    Keys become field names, but for the names of kinds and the marks of differing piers, which are kept.
+    Spaces of every width count as plain ones: they look the same and get pasted in by accident. Keys become
+    field names, but for the names of kinds and the marks of differing piers, which are kept.
     Raises BadInput when it cannot be read as one YAML document that is a block of fields.
     """
+    text = text.translate(_SPACES)
     try:
         node = yaml.compose(text, Loader=yaml.CSafeLoader)
     except yaml.MarkedYAMLError as error:

@@ -13,7 +13,7 @@ from models.part import Exit, Part, Role
 from models.setting import Setting
 from models.solids import Prism, Swept
 from models.spec.pier import PrismEmbed, SweptEmbed
-from models.spine import swept
+from models.spine import swept, turns
 
 
 def parts(setting: Setting) -> Iterator[Part]:
@@ -35,9 +35,12 @@ def parts(setting: Setting) -> Iterator[Part]:
 def _bent(embed: SweptEmbed) -> Swept:
     """A round bar or pipe along its points; a pipe is solid to whatever would run through it."""
     radius = embed.diameter / 2.0
-    if embed.bend is None and len(embed.points) > 2:
+    if embed.bend is None and turns(embed.points):
         raise ValueError(f"{embed.name} turns, so it needs its inside bend diameter (bend)")
-    return swept(np.array(embed.points), (embed.bend or 0.0) / 2.0 + radius, radius)
+    points = np.array(embed.points, dtype=float)
+    if embed.bend is None:
+        points = points[[0, -1]]  # no corner turns: one straight line
+    return swept(points, (embed.bend or 0.0) / 2.0 + radius, radius)
 
 
 def _block(embed: PrismEmbed) -> Prism:

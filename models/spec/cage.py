@@ -68,7 +68,12 @@ class Crossties(Spec):
     """Crossties on top of every tie; each pair names two verticals by number, counted from the first."""
 
     size: BarSize | None = Field(None, description="the ties' size when left out")
-    pairs: list[tuple[BarCount, BarCount]] = Field(min_length=1, max_length=100)
+    pairs: list[tuple[BarCount, BarCount]] = Field(
+        min_length=1,
+        max_length=100,
+        examples=[[[2, 6]]],
+        description="numbers of the two verticals that each crosstie holds",
+    )
 
 
 class Ties(Spec):

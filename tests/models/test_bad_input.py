@@ -42,7 +42,7 @@ ONE = [
     ("count: 8\n", "count: 8.5\n", "8.5", "8.5 is not a count; write a whole number"),
     ("count: 8\n", "count: many\n", "many", "many is not a count"),
     ("count: 8\n", "count: -8\n", "-8\n", "-8 is less than 3; write at least 3"),
-    ("pairs: [[2, 6], [4, 8]]", "pairs: 3", "3\n      dowels", "3 where a list should be; write [[4, 4]]"),
+    ("pairs: [[2, 6], [4, 8]]", "pairs: 3", "3\n      dowels", "3 where a list should be; write [[2, 6]]"),
     ("[[2, 6], [4, 8]]", "[[2], [4, 8]]", "[2], ", "item 1 of the pairs of the crossties"),
     ("[[2, 6], [4, 8]]", "[[2, 6, 7], [4, 8]]", "[2, 6, 7]", "it has 3 items; give at most 2"),
     (
@@ -79,6 +79,12 @@ ONE = [
         'spacign: 12"\n        spacing: 12"',
         'spacign: 12"',
         "no such field; did you mean spacing?",
+    ),
+    (
+        "embedment: 3'-0\"",
+        "embedmnt: 3'-0\"",
+        "embedmnt",
+        "embedmnt of the rods of the seat of kind tall: there is no such field; did you mean embedment?",
     ),
     ("placing:", "plaicng:", "plaicng:", "plaicng: there is no such field; did you mean placing?"),
     (
@@ -249,3 +255,22 @@ def test_a_bad_hook_of_rods_needs_its_bend_and_its_tail(tmp_path: Path) -> None:
     assert len(found) == 2
     assert "end: J needs bend" in found[0]
     assert "end: J needs tail" in found[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("%PDF-1.7\n1 0 obj\n<< /Type /Catalog >>\nendobj\n", "this is a PDF, no site file"),
+        ('{"version": 1, "site": "S", "piers": 6, "findings": [{"id": "a"}]}', "a file of findings that"),
+        ('{"version": 1, "site": "S", "within_mm": 150, "gaps": []}', "a file of gaps that"),
+        ('{"a": {"b": 1}, "c": [1, 2]}', "this is a JSON file, no site file"),
+    ],
+)
+def test_another_file_in_place_of_the_site_file_is_one_line(tmp_path: Path, text: str, says: str) -> None:
+    (problem,) = problems(tmp_path, text)
+    assert says in str(problem)
+
+
+def test_a_site_file_may_be_written_as_json(tmp_path: Path) -> None:
+    text = '{"site": {"name": "S", "units": "mm"}, "kinds": {}, "piers": []}'
+    assert all("JSON" not in str(p) for p in problems(tmp_path, text))

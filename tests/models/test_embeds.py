@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 
 from models.build import CannotBuild
+from models.consistency import wrongs_in
 from models.part import Exit, Role
 from models.solids import Prism, Swept
+from models.spec.pier import SweptEmbed
 from tests.support.hardware import one
 
 
@@ -74,3 +76,25 @@ def test_a_bored_sleeve_and_a_solid_block() -> None:
 def test_an_embed_that_cannot_be_is_refused(embed: dict[str, Any], says: str) -> None:
     with pytest.raises(CannotBuild, match=says):
         one(embeds=[embed])
+
+
+LINE = [[0, 0, -300], [0, 0, -100], [0, 0, 50]]
+
+
+def test_points_in_one_line_are_no_turn() -> None:
+    pipe = one(embeds=[{"name": "pipe", "diameter": 60, "points": LINE}]).part("P1/embed/pipe")
+    ends = one(embeds=[{"name": "pipe", "diameter": 60, "points": [LINE[0], LINE[-1]]}])
+    assert isinstance(pipe.solid, Swept)
+    assert pipe.solid.knots.tolist() == [[0.0, 0.0, -300.0], [0.0, 0.0, 50.0]]
+    assert pipe.solid.angles.tolist() == ends.part("P1/embed/pipe").solid.angles.tolist() == [0.0]
+
+
+@pytest.mark.parametrize("last", [[5, 0, 50], [0, 0, -200], [0, 0, -100]])
+def test_a_turn_a_way_back_and_a_point_twice_still_need_a_bend(last: list[float]) -> None:
+    embed = SweptEmbed.model_validate({"name": "pipe", "diameter": 60, "points": [*LINE[:2], last]})
+    assert [w.wrong for w in wrongs_in(embed)] == ["the line turns without a bend"]
+
+
+def test_the_spec_takes_points_in_one_line() -> None:
+    embed = SweptEmbed.model_validate({"name": "pipe", "diameter": 60, "points": LINE})
+    assert list(wrongs_in(embed)) == []

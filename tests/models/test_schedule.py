@@ -235,8 +235,68 @@ def test_bad_cells_are_told_with_the_pier_and_the_cell(tmp_path: Path) -> None:
         read_site(write(tmp_path, with_schedule()))
     assert [str(p).split(";")[0] for p in told.value.problems] == [
         "piers.csv, cell G3: spacing of the ties of the cage of pier P2: 8 has no unit",
-        "piers.csv, cell A4: top of pier P3 is missing",
+        "piers.csv, cell D4: top of pier P3 is empty",
     ]
+
+
+@pytest.mark.parametrize("row", ["P3,20',0',,1',tall", "P3,20',0'", "P3,20',0',,,,,"])
+def test_an_empty_cell_of_a_needed_column_is_told_at_the_cell(tmp_path: Path, row: str) -> None:
+    lines = SCHEDULE.splitlines()
+    csv_of(tmp_path, "\n".join([*lines[:3], row, *lines[4:]]) + "\n")
+    with pytest.raises(BadInput) as told:
+        read_site(write(tmp_path, with_schedule()))
+    cells = [p.place.cell for p in told.value.problems]
+    assert cells == (["D4"] if "tall" in row else ["D4", "E4", "F4"])
+    assert str(told.value.problems[0]) == (
+        'piers.csv, cell D4: top of pier P3 is empty; fill in its cell, like 8"'
+    )
+
+
+def test_an_empty_cell_of_another_column_takes_nothing_from_the_kind(tmp_path: Path) -> None:
+    csv_of(tmp_path, SCHEDULE.replace('"8"""', ""))
+    spec, _ = read_site(write(tmp_path, with_schedule()))
+    assert {p.cage.ties.spacing for p in spec.piers if p.kind == "tall" and p.cage and p.cage.ties} == {304.8}
+
+
+def test_a_row_with_a_note_alone_is_one_line(tmp_path: Path) -> None:
+    xlsx_of(tmp_path, [HEADER, ROW, ["", None], ["Note: elevations from the station datum"]])
+    with pytest.raises(BadInput) as told:
+        read_site(write(tmp_path, _no_beams(with_schedule(schedule="piers.xlsx"))))
+    assert [str(p) for p in told.value.problems] == [
+        "piers.xlsx, cell A4: this row holds nothing but Note: elevations from the station datum, and every "
+        "row is a pier; empty it; notes go into a column named notes"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("shown_as", "unit"),
+    [
+        ('0.00" ft"', "ft"), ('0.00\\ "ft."', "ft"), ("0.00'", "ft"), ('0.00" m"', "m"), ('0\\"', "in"),
+        ('0.00" inches"', "inches"), ('[Red]0.0" ft"', "ft"),
+    ],
+)  # fmt: skip
+def test_a_unit_that_only_the_format_shows_is_told(tmp_path: Path, shown_as: str, unit: str) -> None:
+    path = xlsx_of(tmp_path, [HEADER, ["P1", "0", 4.5, *ROW[3:]]])
+    book = openpyxl.load_workbook(path)
+    book["Piers"]["C2"].number_format = shown_as
+    book.save(path)
+    with pytest.raises(BadInput) as told:
+        read_site(write(tmp_path, _no_beams(with_schedule(schedule="piers.xlsx"))))
+    assert [str(p) for p in told.value.problems] == [
+        f"piers.xlsx, cell C2: Excel shows the unit {unit} here, but the cell itself holds the bare number "
+        f"4.5; format the cell as text and type 4.5 {unit}"
+    ]
+
+
+@pytest.mark.parametrize(
+    "shown_as", ["General", "0.00", '0" mm"', "0.0%", '0"\u00b0"', "#,##0", "[$-409]0.00"]
+)
+def test_other_formats_leave_a_number_alone(tmp_path: Path, shown_as: str) -> None:
+    path = xlsx_of(tmp_path, [HEADER, ["P1", "0", 4.5, *ROW[3:]]])
+    book = openpyxl.load_workbook(path)
+    book["Piers"]["C2"].number_format = shown_as
+    book.save(path)
+    assert read_schedule(path, None)[0][0]["y"] == "4.5"
 
 
 def test_a_block_and_a_part_of_it_exclude_each_other(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from models.problems import BadInput
+from models.problems import BadInput, Place
 from models.yamlfile import Items, Map, Text, load
 
 
@@ -164,3 +164,11 @@ def test_aliases_that_write_out_to_too_much_are_refused_at_once() -> None:
     )
     with pytest.raises(BadInput, match="write out to too much"):
         load(bomb, "f")
+
+
+@pytest.mark.parametrize("space", ["\u00a0", "\u202f", "\u2009", "\u2003"])
+def test_a_space_that_is_pasted_in_is_a_space(space: str) -> None:
+    read, problems = load(f"a:\n{space} b:{space}3{space}1/2 in\n", "f.yaml")
+    assert problems == []
+    assert read == {"a": {"b": "3 1/2 in"}}
+    assert read["a"]["b"].place == Place("f.yaml", 2, 6)
