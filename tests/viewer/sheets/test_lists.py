@@ -72,13 +72,13 @@ def test_a_rod_without_a_hole_is_told(demo_job: Job) -> None:
 
 
 def test_grout_by_arithmetic(demo_sheets: Sheets) -> None:
-    # PL1: 12 x 12 x 1 1/2 = 216 in3 = 0.125 cu ft; PL2: 11 x 11 x 1 1/2 = 181.5 in3 = 0.105 cu ft.
+    # PL1: 12 x 12 x 1 1/2 = 216 in3 = 0.125 cu ft; PL2: 11 x 11 x 1 3/4 = 211.75 in3 = 0.1225 cu ft.
     rows = rows_of(demo_sheets("grout")["grout"])
     assert ["P13", "5'-10\"", "5'-11 1/2\"", '1 1/2"', '1"', '2 1/2"', "within", "0.13 cu ft"] in rows
-    assert ["P24", "6'-0\"", "6'-1 1/2\"", '1 1/2"', '1"', '2 1/2"', "within", "0.11 cu ft"] in rows
-    # In all 6 x (216 + 181.5) / 1728 = 1.380 cu ft; levels: top + the greatest least, 1 in.
-    assert ["12", "1.38 cu ft", "yield not stated"] in rows
-    assert ["P19 to P24", "6'-1 1/2\"", "6'-1\"", "high enough"] in rows
+    assert ["P24", "6'-0\"", "6'-1 3/4\"", '1 3/4"', '1"', '2 1/2"', "within", "0.12 cu ft"] in rows
+    # In all 6 x (216 + 211.75) / 1728 = 1.485 cu ft; levels: top + the greatest least, 1 in.
+    assert ["12", "1.49 cu ft", "yield not stated"] in rows
+    assert ["P19 to P24", "6'-1 3/4\"", "6'-1\"", "high enough"] in rows
 
 
 @pytest.mark.parametrize(
@@ -114,8 +114,10 @@ def test_bars_by_arithmetic(demo_sheets: Sheets) -> None:
     # Verticals of a 5 ft pier from 2 in above its bottom to 3 in below its top: 4'-7"; 8 in each of 11 piers;
     # ASTM A615 No. 6: 1.502 lb/ft, so 88 x 1.502 x 55/12 = 605.8 lb.
     assert ["V1", "vertical", "No. 6", "88", "straight", "4'-7\"", "605.8 lb", "P1 to P3, P5 to P12"] in rows
-    (tie,) = (row for row in rows if row[0] == "T1" and len(row) > 4)
-    assert tie[4].count("1'-4\"") == 4
+    (at,) = (k for k, row in enumerate(rows) if row[0] == "T1" and len(row) > 4)
+    shape = f"{rows[at][4]} {rows[at + 1][0]}"  # it takes two lines
+    # A cage 15 1/2 in out to out.
+    assert shape.count("1'-3 1/2\"") == 4
     (hoop,) = (row for row in rows if row[0] == "H1" and len(row) > 4)
     assert "ring 1'-6\" outside" in hoop[4]
     # A rod 18 1/2 in above, 3 ft embedded, the greatest 1 in nut (ASME B18.2.2: 1.012 in) below: 55.51 in.
