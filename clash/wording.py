@@ -7,6 +7,7 @@ import re
 import numpy as np
 
 from clash.gap_table import labels
+from clash.hooks import at_hook
 from clash.need import Need
 from clash.rule import Limit
 from models.lengths import Units, show_gap, show_length
@@ -42,7 +43,7 @@ def sentence(
     figures are rounded so that what is not met never reads as met.
     """
     shown_labels = labels(pier, [a] if a == b else [a, b])
-    at_a, at_b = named(shown_labels[0]), named(shown_labels[-1])
+    at_a, at_b = named(shown_labels[0]) + _hook(pier, a, at), named(shown_labels[-1]) + _hook(pier, b, at)
     words = template.format(
         a=at_a,
         b=at_b,
@@ -101,6 +102,11 @@ def override(need: Need, title: str, who: str, units: Units) -> str:
         f"{who}: {what} is {show_gap(need.value, units, 'measured least')} ({need.source}), less than the "
         f"{show_gap(need.published, units, 'needed least')} of {need.published_source}."
     )
+
+
+def _hook(pier: Pier, part: int, at: Array) -> str:
+    """Which end of a tie is meant, where it is its hook."""
+    return " (its hook)" if part >= 0 and at_hook(pier.parts[part], at) else ""
 
 
 def _where(pier: Pier, at: Array, units: Units, has_wind: bool) -> str:
