@@ -9,6 +9,7 @@ from math import ceil, floor
 import numpy as np
 
 from clash.gap_table import labels
+from clash.hooks import at_hook
 from clash.need import Need
 from clash.rule import Limit
 from models.lengths import Toward, Units, show_gap, show_length
@@ -45,7 +46,7 @@ def sentence(
     is counted, where it is no length. Shown figures are rounded so that what is not met never reads as met.
     """
     told = labels(pier, [a] if a == b else [a, b])
-    at_a, at_b = named(told[0]), named(told[-1])
+    at_a, at_b = named(told[0]) + _hook(pier, a, at), named(told[-1]) + _hook(pier, b, at)
     words = template.format(
         a=at_a,
         b=at_b,
@@ -136,6 +137,11 @@ def override(
         f"{who}: {what} is {own} ({need.source}), {'less' if least else 'more'} than the {published} of "
         f"{need.published_source}."
     )
+
+
+def _hook(pier: Pier, part: int, at: Array) -> str:
+    """Which end of a tie is meant, where it is its hook."""
+    return " (its hook)" if part >= 0 and at_hook(pier.parts[part], at) else ""
 
 
 def _where(pier: Pier, at: Array, units: Units, has_wind: bool) -> str:

@@ -59,6 +59,12 @@ def test_the_measurements_are_those_of_the_drawing(report: Report) -> None:
     assert inch["cover:P12/rod/1:P12/concrete/side"] == pytest.approx(12.0 - 0.75 - 10.25 - 0.5, abs=1e-6)
 
 
+def test_a_hook_is_called_a_hook(report: Report) -> None:
+    (said,) = [f.says for f in report.findings if f.id == "overlap:P15/anchor/2:P15/tie/2"]
+    assert "tie 2 from top (its hook)" in said
+    assert sum("hook" in f.says for f in report.findings) == 1
+
+
 def test_the_page_names_every_pier_with_a_fault_and_how_many(report: Report) -> None:
     page = (EXAMPLES / "reedbank" / "what-you-should-find.md").read_text(encoding="utf-8")
     rows = re.findall(r"^\| (P\d+) \|", page, re.MULTILINE)

@@ -85,3 +85,30 @@ def test_ci_calls_the_readme() -> None:
         [sys.executable, str(ROOT / ".ci" / "readme_commands.py")], capture_output=True, text=True, check=True
     )
     assert done.stdout.splitlines() == [first_command(), second_command()]
+
+
+def test_the_site_file_section_names_every_field_of_its_blocks() -> None:
+    """The table leaves out no field of a block but those that the sentence under it leaves to the schema."""
+    from models.spec.cage import Cage, Dowels, Ties, Verticals
+    from models.spec.concrete import ConcreteSpec
+    from models.spec.outline import OutlineSpec
+    from models.spec.pier import KindSpec
+    from models.spec.required import Required
+    from models.spec.seat import Rods, Seat
+    from models.spec.site import Answered, BeamSpec, GradeBeamSpec, Placing, SiteInfo, SiteSpec
+
+    rows = dict(re.findall(r"^\| `([a-z ]+)` \| (.*) \|$", README, re.MULTILINE))
+    models = {
+        "site": SiteInfo, "concrete": ConcreteSpec, "required": Required, "placing": Placing,
+        "kinds": KindSpec, "outline": OutlineSpec, "cage": Cage, "verticals": Verticals, "ties": Ties,
+        "dowels": Dowels, "seat": Seat, "rods": Rods, "grade beams": GradeBeamSpec, "beams": BeamSpec,
+        "answered": Answered,
+    }  # fmt: skip
+    assert models.keys() <= rows.keys()
+    assert {name.replace("_", " ") for name in SiteSpec.model_fields} <= rows.keys()
+    further = {"coating", "grade", "named end", "measured"}
+    for name, model in models.items():
+        fields = {field.replace("_", " ") for field in model.model_fields} - further
+        words = {w for code in re.findall(r"`([^`]+)`", rows[name]) for w in re.split(r"[:{},\[\]]\s*", code)}
+        missing = {field for field in fields if field not in {w.strip() for w in words}}
+        assert missing == set(), (name, missing)

@@ -37,8 +37,8 @@ SiteFile = Annotated[
     Path,
     typer.Argument(metavar="SITE", help="The site file, or a folder that holds one.", show_default=False),
 ]
-Mark = Annotated[
-    str | None,
+Marks = Annotated[
+    list[str] | None,  # a list only so that a second one is refused, and not taken in place of the first
     typer.Option("--pier", metavar="MARK", help="Only this pier.", show_default=False),
 ]
 Target = Annotated[
@@ -60,9 +60,25 @@ class Document(StrEnum):
     ASBUILT = "asbuilt"
 
 
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            number = version("pierclear")
+        except PackageNotFoundError:
+            number = "(run from its folder, not installed)"
+        console.show(f"pierclear {number}")
+        raise typer.Exit
+
+
 @app.callback()
-def _options() -> None:
-    """Nothing is common to all commands."""
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """What goes before a command."""
 
 
 @app.command(
@@ -114,7 +130,7 @@ def check(
         Path | None,
         typer.Option("--csv", metavar="F", help="Findings for a spreadsheet too.", show_default=False),
     ] = None,
-    pier: Mark = None,
+    pier: Marks = None,
     since: Annotated[
         Path | None,
         typer.Option(
@@ -136,8 +152,9 @@ def check(
 ) -> int:
     """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
     from viewer.check import check_site
+    from viewer.given import one_mark
 
-    return FOUND if check_site(site, json, csv, pier, since, as_placed) else FINE
+    return FOUND if check_site(site, json, csv, one_mark(pier), since, as_placed) else FINE
 
 
 @app.command(
@@ -168,7 +185,7 @@ def rules(
 def gaps(
     site: SiteFile,
     json: Target,
-    pier: Mark = None,
+    pier: Marks = None,
     within: Annotated[
         str | None,
         typer.Option(
@@ -178,8 +195,9 @@ def gaps(
 ) -> int:
     """Exit 0."""
     from viewer.gaps import write_gaps
+    from viewer.given import one_mark
 
-    write_gaps(site, json, pier, within)
+    write_gaps(site, json, one_mark(pier), within)
     return FINE
 
 
@@ -193,12 +211,13 @@ def solids(
     to: Annotated[
         Path, typer.Option("--to", metavar="DIR", help="The folder to write into.", show_default=False)
     ],
-    pier: Mark = None,
+    pier: Marks = None,
 ) -> int:
     """Exit 0."""
+    from viewer.given import one_mark
     from viewer.solids import solids_into
 
-    solids_into(site, to, pier)
+    solids_into(site, to, one_mark(pier))
     return FINE
 
 

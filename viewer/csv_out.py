@@ -6,6 +6,7 @@ import csv
 import io
 from typing import TYPE_CHECKING, Any
 
+from models.lengths import INCH, Units
 from viewer.json_out import finding_row
 
 if TYPE_CHECKING:
@@ -35,8 +36,13 @@ COLUMNS = (
     "id",
 )
 
+INCHES = ("measured_in", "required_in", "reserve_in")
+"""In a site of feet and inches, before the columns of mm: the same as plain numbers, to sort by."""
+
 DECIMALS = 6
 """Of a millimeter: what's beyond is float noise, and no tape shows it."""
+INCH_DECIMALS = 8
+"""Of an inch: finer than DECIMALS of a millimeter, so that no HOLD reads as met."""
 
 
 def findings_csv(report: Report) -> bytes:
@@ -47,17 +53,29 @@ def findings_csv(report: Report) -> bytes:
     """
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    columns = columns_of(report)
+    writer.writerow(columns)
     for finding in report.findings:
         row = finding_row(finding)
         row["x_mm"], row["y_mm"], row["z_mm"] = row["at_mm"] or (None, None, None)
         row["parts"], row["labels"] = "; ".join(row["parts"]), "; ".join(row["labels"])
-        writer.writerow([_cell(row.get(column)) for column in COLUMNS])
+        for name in INCHES:
+            mm = row[name.replace("_in", "_mm")]
+            row[name] = None if mm is None else round(mm / INCH, INCH_DECIMALS)
+        writer.writerow([_cell(row.get(column), column) for column in columns])
     return text.getvalue().encode("utf-8-sig")
 
 
-def _cell(value: Any) -> Any:
+def columns_of(report: Report) -> tuple[str, ...]:
+    """The names of the columns, in their order."""
+    if report.units != Units.FT_IN:
+        return COLUMNS
+    at = COLUMNS.index("measured_mm")
+    return (*COLUMNS[:at], *INCHES, *COLUMNS[at:])
+
+
+def _cell(value: Any, column: str) -> Any:
     """A cell that stays what it is: numbers as numbers, text as text, never a formula."""
     if isinstance(value, str) and value.startswith(("=", "+", "-", "@", "\t", "\r")):
         return "'" + value
-    return round(value, DECIMALS) if isinstance(value, float) else value
+    return round(value, DECIMALS) if isinstance(value, float) and column not in INCHES else value

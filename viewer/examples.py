@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 
 import models
@@ -21,6 +22,7 @@ def write_start(target: Path) -> None:
     """Copy the site to begin with into `target`. Raises BadInput when a file of its name is there."""
     files = {target / name: data for name, data in _files(START).items()}
     with made(target):
+        _refuse_company(target, files)
         there = [path for path in files if path.exists()]
         _refuse(there, "is already there and isn't written over", "choose another folder")
         with outputs(*files) as out:
@@ -49,6 +51,7 @@ def write_demo(target: Path) -> None:
     site = target / source.name
     text, json, csv = (target / name for name in REPORTS)
     with made(target):
+        _refuse_company(target, files)
         edited = [path for path, data in files.items() if _stands_changed(path, data)]
         _refuse(edited, "was edited and isn't written over", "choose another folder for the demo")
         missing = [path for path in files if not path.exists()]
@@ -91,6 +94,14 @@ def _refuse(paths: list[Path], wrong: str, instead: str) -> None:
     """Raise BadInput with one line for each path, if there are any."""
     if paths:
         raise BadInput([Problem(Place(str(p)), wrong, instead) for p in paths])
+
+
+def _refuse_company(target: Path, files: Iterable[Path]) -> None:
+    """Raise BadInput when the folder holds another site file: it would no longer stand for one site."""
+    from viewer.given import site_files
+
+    others = [path for path in site_files(target) if path not in set(files)]
+    _refuse(others, "is another site file, and a folder stands for one site", "choose another folder")
 
 
 def _stands_changed(path: Path, data: bytes) -> bool:

@@ -20,7 +20,7 @@ def site_file(given: Path) -> Path:
     try:
         if not given.is_dir():
             return given
-        found = sorted(p for p in given.iterdir() if p.suffix.lower() in {".yaml", ".yml"} and p.is_file())
+        found = site_files(given)
     except OSError as error:
         why = f"can't be read: {(error.strerror or str(error)).lower()}"
         raise _unusable(given, why, "check its name and your rights to it") from error
@@ -43,6 +43,19 @@ def inputs(file: Path, *targets: Path | None) -> list[Path]:
         return [file]  # whatever is wrong with these is told when they are read or written
     named = [t for t in there if t.name.encode() in text]
     return [file, *named]
+
+
+def one_mark(marks: list[str] | None) -> str | None:
+    """The mark given with `--pier`, None where none was. Raises BadInput for more than one."""
+    if marks and len(marks) > 1:
+        wrong = f"is given {len(marks)} times ({', '.join(marks[:4])}), and one pier is taken"
+        raise _unusable(Path("--pier"), wrong, "run the command once for each, or leave it off for all")
+    return marks[0] if marks else None
+
+
+def site_files(folder: Path) -> list[Path]:
+    """The YAML files of a folder, by name. Raises OSError."""
+    return sorted(p for p in folder.iterdir() if p.suffix.lower() in {".yaml", ".yml"} and p.is_file())
 
 
 def chosen(site: Site, mark: str | None) -> tuple[Pier, ...]:

@@ -12,7 +12,7 @@ from viewer import console
 from viewer.fold import named
 from viewer.given import site_file
 from viewer.page import Page
-from viewer.terminal import CAUTION
+from viewer.terminal import CAUTION, memory
 
 if TYPE_CHECKING:
     from clash.need import Need
@@ -30,13 +30,13 @@ def show_rules(given: Path | None) -> None:
 
     told = _Told(Page(console.width(sys.stdout), console.colored(sys.stdout)))
     if given is None:
-        lines = told.rules(rules())
+        lines = list(told.rules(rules()))
     else:
         from models.loading import load_site
 
         file = site_file(given)
-        lines = told.figures(load_site(file), str(file))
-    console.show("\n".join(lines))
+        lines = list(told.figures(load_site(file), str(file)))
+    console.show("\n".join([*lines, *memory(lines, told.page)]))
 
 
 @dataclass(frozen=True, slots=True)

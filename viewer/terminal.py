@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 CAUTION = (
     "A geometry check on the data given, no structural design. The engineer of record, the local code and "
     "the building official decide. When something doesn't fit, ask the engineer, with the figure in hand."
+)
+FROM_MEMORY = (
+    'A source marked "from memory" names a figure that was not read in the document itself: check it there '
+    "before you rely on it."
 )
 _COLORS = {Level.HOLD: "red", Level.TIGHT: "yellow", Level.NOT_CHECKED: "blue"}
 _UNITS = {"ft-in": "feet and inches", "mm": "millimeters"}
@@ -47,14 +51,18 @@ class _Told:
     page: Page
 
     def lines(self, file: str, only: str | None, since: Since | None) -> Iterator[str]:
-        yield from self._header(file, only)
-        yield from self._overrides()
-        yield from self._answers()
-        yield from self._findings()
-        yield from self._both_axes()
-        yield from self._clear()
-        yield from self._not_checked()
-        yield from self._outside()
+        told = [
+            *self._header(file, only),
+            *self._overrides(),
+            *self._answers(),
+            *self._findings(),
+            *self._both_axes(),
+            *self._clear(),
+            *self._not_checked(),
+            *self._outside(),
+        ]
+        yield from told
+        yield from memory(told, self.page)
         if since is not None:
             yield from since_lines(since, self.page, self.report.units)
         yield ""
@@ -153,6 +161,13 @@ class _Told:
     def _title(self, text: str) -> Iterator[str]:
         yield ""
         yield from self.page.bold(text)
+
+
+def memory(told: Iterable[str], page: Page) -> Iterator[str]:
+    """A blank line and what "from memory" means, where any of these lines says it."""
+    if "from memory" in " ".join(" ".join(told).split()):
+        yield ""
+        yield from page.wrapped("", FROM_MEMORY)
 
 
 def summary(report: Report) -> str:

@@ -19,9 +19,11 @@ with the ground (formed). The marine ones and corrosive are for salt."""
 class CoverSpec(Spec):
     """Specified cover by face; a face left out is judged by the published least for the exposure."""
 
-    side: NonNegative | None = None
-    top: NonNegative | None = None
-    bottom: NonNegative | None = None
+    side: NonNegative | None = Field(None, description="from the walls of the pier to the nearest steel")
+    top: NonNegative | None = Field(None, description="from the top of concrete down to the nearest steel")
+    bottom: NonNegative | None = Field(
+        None, description="from the underside of the pier up to the nearest steel"
+    )
 
 
 class ChamferSpec(Spec):

@@ -36,7 +36,9 @@ class SweptEmbed(Spec):
         min_length=2, max_length=200, description="x, y, and height above the top of concrete"
     )
     bend: Positive | None = Field(None, description="inside bend diameter at each turn")
-    exits: list[Exits] = Field(default_factory=list, description="faces it leaves the concrete through")
+    exits: list[Exits] = Field(
+        default_factory=list, description="faces it goes out through on purpose; no cover is asked for there"
+    )
 
 
 class PrismEmbed(Spec):
@@ -47,7 +49,9 @@ class PrismEmbed(Spec):
     bore: Positive | None = Field(None, description="a round hole down its middle")
     bottom: Signed = Field(description="height above the top of concrete (negative below it)")
     top: Signed
-    exits: list[Exits] = Field(default_factory=list, description="faces it leaves the concrete through")
+    exits: list[Exits] = Field(
+        default_factory=list, description="faces it goes out through on purpose; no cover is asked for there"
+    )
 
 
 def _embed(value: Any) -> str:
@@ -85,8 +89,8 @@ class PierSpec(KindSpec):
     """A pier: a kind, a place, and what differs."""
 
     mark: Mark
-    x: Coordinate
-    y: Coordinate
+    x: Coordinate = Field(description="of its center, east")
+    y: Coordinate = Field(description="of its center, north")
     top: Coordinate = Field(description="elevation of the top of concrete")
     bottom: Coordinate = Field(description="elevation of the bottom of the pier")
     kind: Kind

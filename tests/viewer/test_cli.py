@@ -48,6 +48,23 @@ def test_wrong_options_end_with_2(run: Run, arguments: tuple[object, ...]) -> No
     assert "Error:" in err
 
 
+def test_the_version_is_the_projects(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("importlib.metadata.version", lambda name: f"{name} 1.2.3")
+    assert run("--version") == (0, "pierclear pierclear 1.2.3\n", "")
+
+
+@pytest.mark.parametrize("command", ["check", "gaps", "solids"])
+def test_two_marks_are_refused_in_one_line(run: Run, site: Path, tmp_path: Path, command: str) -> None:
+    target = {"check": [], "gaps": ["--json", tmp_path / "g"], "solids": ["--to", tmp_path / "s"]}[command]
+    code, out, err = run(command, site, "--pier", "P1", "--pier", "P2", *target)
+    assert (code, out) == (2, "")
+    assert err == (
+        "--pier: is given 2 times (P1, P2), and one pier is taken; run the command once for each, or leave "
+        "it off for all\n"
+    )
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["site.yaml"]
+
+
 # -- check -----------------------------------------------------------------------------------------------
 
 
@@ -344,3 +361,15 @@ def test_demo_twice_then_edited(run: Run, tmp_path: Path, monkeypatch: pytest.Mo
     assert (code, out) == (2, "")
     assert len(err.splitlines()) == 1
     assert edited.read_text().endswith("# mine\n")
+
+
+@pytest.mark.parametrize("command", ["start", "demo"])
+def test_a_folder_with_another_site_file_is_left_alone(run: Run, tmp_path: Path, command: str) -> None:
+    other = tmp_path / "mine.yml"
+    other.write_text("site:\n")
+    code, out, err = run(command, tmp_path)
+    assert (code, out) == (2, "")
+    assert err == (
+        f"{other}: is another site file, and a folder stands for one site; choose another folder\n"
+    )
+    assert list(tmp_path.iterdir()) == [other]

@@ -12,7 +12,7 @@ import pytest
 
 from clash.findings import Level
 from tests.viewer.reports import finding, missing, report
-from viewer.csv_out import COLUMNS, findings_csv
+from viewer.csv_out import COLUMNS, columns_of, findings_csv
 from viewer.json_out import findings_json, number
 from viewer.schemas import findings_schema, gaps_schema
 
@@ -44,6 +44,22 @@ def test_the_schema_misses_a_key_that_is_pinned(key: str) -> None:
     content = json.loads(findings_json(EVERY))
     del content["findings"][0][key]
     assert list(jsonschema.Draft7Validator(findings_schema()).iter_errors(content))
+
+
+def test_feet_and_inches_get_plain_inches_to_sort_by() -> None:
+    """9.5 mm, 25.4 mm and -15.9 mm over 25.4 mm in an inch (exact, 1959)."""
+    first, _, third, fourth, _ = rows(findings_csv(EVERY))
+    assert float(first["measured_in"]) == pytest.approx(9.5 / 25.4, abs=1e-8)
+    assert float(first["required_in"]) == 1.0
+    assert float(first["reserve_in"]) == pytest.approx(-15.9 / 25.4, abs=1e-8)
+    assert (third["measured_in"], fourth["measured_in"]) == ("", "")
+    assert "measured_mm" in first
+
+
+def test_millimeters_have_no_column_of_inches() -> None:
+    (row,) = rows(findings_csv(report(finding(1), units="mm")))
+    assert tuple(row) == COLUMNS
+    assert not any(name.endswith("_in") for name in row)
 
 
 def test_pinned_keys_and_values() -> None:
@@ -83,7 +99,7 @@ def test_csv_opens_in_a_spreadsheet() -> None:
     assert made.startswith(b"\xef\xbb\xbf")
     assert made.count(b"\r\n") == made.count(b"\n") == 6
     read = rows(made)
-    assert tuple(read[0]) == COLUMNS
+    assert tuple(read[0]) == columns_of(EVERY)
     assert read[0]["measured_mm"] == "9.5"
     assert float(read[0]["x_mm"]) == 4.5e9
     assert read[0]["parts"] == "P7/rod/3; P7/tie/1"

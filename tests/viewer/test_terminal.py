@@ -8,7 +8,7 @@ import pytest
 
 from clash.findings import Level
 from tests.viewer.reports import SHA, finding, missing, report
-from viewer.terminal import meaning, report_text, summary
+from viewer.terminal import FROM_MEMORY, meaning, report_text, summary
 
 ANSI = re.compile(r"\x1b\[[0-9;]*m")
 FULL = report(
@@ -137,6 +137,15 @@ def test_a_figure_keeps_its_unit() -> None:
 
 def test_one_pier_alone_is_said() -> None:
     assert "pier P7 alone" in report_text(report(), "f", 80, only="P7").splitlines()[0]
+
+
+@pytest.mark.parametrize("width", [40, 80])
+def test_from_memory_is_explained_once_where_it_is_said(width: int) -> None:
+    said = [finding(n, pier=f"P{n}", says="Short (ACI 357R splash zone, from memory).") for n in (1, 2)]
+    text = " ".join(report_text(report(*said), "f", width).split())
+    assert text.count(FROM_MEMORY) == 1
+    assert text.index(FROM_MEMORY) > text.rindex("splash zone")
+    assert FROM_MEMORY not in " ".join(report_text(report(finding()), "f", width).split())
 
 
 def test_never_safe_nor_approved() -> None:
