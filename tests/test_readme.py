@@ -95,6 +95,7 @@ def test_the_site_file_section_names_every_field_of_its_blocks() -> None:
     from models.spec.pier import KindSpec
     from models.spec.required import Required
     from models.spec.seat import Rods, Seat
+    from models.spec.shots import ShotsSpec
     from models.spec.site import Answered, BeamSpec, GradeBeamSpec, Placing, SiteInfo, SiteSpec
 
     rows = dict(re.findall(r"^\| `([a-z ]+)` \| (.*) \|$", README, re.MULTILINE))
@@ -102,7 +103,7 @@ def test_the_site_file_section_names_every_field_of_its_blocks() -> None:
         "site": SiteInfo, "concrete": ConcreteSpec, "required": Required, "placing": Placing,
         "kinds": KindSpec, "outline": OutlineSpec, "cage": Cage, "verticals": Verticals, "ties": Ties,
         "dowels": Dowels, "seat": Seat, "rods": Rods, "grade beams": GradeBeamSpec, "beams": BeamSpec,
-        "answered": Answered,
+        "answered": Answered, "shots": ShotsSpec,
     }  # fmt: skip
     assert models.keys() <= rows.keys()
     assert {name.replace("_", " ") for name in SiteSpec.model_fields} <= rows.keys()
