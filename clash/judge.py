@@ -21,7 +21,7 @@ from clash.pier_view import PierView, places_of
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
 from clash.tolerances.both_axes import BothAxes
 from clash.tolerances.sentences import how_taken, in_short, looser
-from clash.tolerances.taken import Taken, taken
+from clash.tolerances.taken import Taken, taken, takes
 from clash.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
 from models.part import ANCHORS, LATERAL, LONGITUDINAL, Role
@@ -121,6 +121,9 @@ class _Bench:
         self._count_far(rule, m, lacks)
         n = len(m.measured)
         if n == 0:
+            return
+        if _plainly_clear(view, rule, m):
+            self.clear[rule.id] += n
             return
         which = m.which if len(m.which) else np.zeros(n, dtype=np.intp)
         value = np.array([np.nan if need.value is None else need.value for need in m.needs])[which]
@@ -287,6 +290,16 @@ def _tolerance(need: Need, taking: Taken | None, i: int) -> tuple[float | None, 
     if taking is not None and taking.one[i] > (need.tolerance or 0.0):
         return float(taking.one[i]), float(taking.both[i]), taking.why[taking.which[i]]
     return need.tolerance, 0.0, "its deviation" if need.deviation else need.source
+
+
+def _plainly_clear(view: PierView, rule: Rule, m: Measured) -> bool:
+    """Whether all rows meet one known requirement that nothing is taken from: most of them do, at once."""
+    (need, *more) = m.needs
+    if more or need.value is None or need.missing is not None or need.tolerance or takes(view, rule.id, m):
+        return False
+    worst = float(np.min(m.measured) - need.value if m.limit == "least" else need.value - np.max(m.measured))
+    # False for NaN too; what is farther than was looked at may still be too near where much is needed.
+    return worst >= -EPSILON and not need.value > view.within
 
 
 def worst_first(findings: Sequence[Finding]) -> list[Finding]:

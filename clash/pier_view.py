@@ -64,9 +64,18 @@ class PierView:
 
     def roles(self, *roles: Role) -> Mask:
         """(parts,) which parts have one of these roles."""
-        wanted = np.zeros(len(_NUMBER), dtype=bool)
-        wanted[[_NUMBER[role] for role in roles]] = True
-        return wanted[self._role]
+        known = self._by_roles.get(roles)
+        if known is None:
+            wanted = np.zeros(len(_NUMBER), dtype=bool)
+            wanted[[_NUMBER[role] for role in roles]] = True
+            known = self._by_roles[roles] = wanted[self._role]
+            known.flags.writeable = False
+        return known
+
+    @cached_property
+    def _by_roles(self) -> dict[tuple[Role, ...], Mask]:
+        """What `roles` has answered: rules ask for the same roles again and again."""
+        return {}
 
     @cached_property
     def _role(self) -> Index:

@@ -80,12 +80,12 @@ def _foot(view: PierView, feet: Index) -> Foot:
         yield_strength=None if cage is None else cage.yield_strength,
         strength=strength,
         spacing=float(np.min(away)),
-        side_cover=min(_side_cover(view, int(i)) for i in feet),
+        side_cover=_side_cover(view, feet),
     )
 
 
-def _side_cover(view: PierView, dowel: int) -> float:
-    """Clear cover of what of a dowel lies in the grade beam, to its nearest side, mm; infinite without one.
+def _side_cover(view: PierView, feet: Index) -> float:
+    """Least clear cover of what of dowels lies in the grade beam, to its sides, mm; infinite without one.
 
     Gaps end where the table of gaps does; this doesn't.
     """
@@ -94,8 +94,10 @@ def _side_cover(view: PierView, dowel: int) -> float:
     beam = view.pier.part(view.pier.grade_beam).solid
     if not isinstance(beam, Prism):
         raise TypeError(f"{view.pier.grade_beam} is no prism")
-    solid = swept(view, dowel)
-    below = solid.knots[solid.knots[:, 2] < view.pier.concrete.bottom]
-    ring, plan = beam.outline.outer, beam.motion.inverse().points(below)[:, :2]
+    solids = [swept(view, int(i)) for i in feet]
+    knots = np.concatenate([solid.knots for solid in solids])
+    radius = np.repeat([solid.radius for solid in solids], [len(solid.knots) for solid in solids])
+    below = knots[:, 2] < view.pier.concrete.bottom
+    ring, plan = beam.outline.outer, beam.motion.inverse().points(knots[below])[:, :2]
     away = np.where(encloses(ring, plan), ring_distances(ring, plan), 0.0)
-    return float(np.min(away)) - solid.radius
+    return float(np.min(away - radius[below]))

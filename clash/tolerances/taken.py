@@ -60,16 +60,22 @@ class Taken:
     which: Index
 
 
+def takes(view: PierView, rule: str, m: Measured) -> bool:
+    """Whether placing may take anything of a rule's measurements."""
+    way = taken_from().get(rule)
+    if way is None or m.unit is not None or not len(m.measured):
+        return False
+    return way.met == BUILT or way.met in view.site.placing.met_as_built
+
+
 def taken(view: PierView, rule: str, m: Measured, value: Array) -> Taken | None:
     """What placing takes of a rule's measurements; None where nothing is taken.
 
     value: (n,) what each row needs.
     """
-    way = taken_from().get(rule)
-    if way is None or m.unit is not None or not len(m.measured):
+    if not takes(view, rule, m):
         return None
-    if way.met != BUILT and way.met not in view.site.placing.met_as_built:
-        return None
+    way = taken_from()[rule]
     return _WAYS[way.along](placed(view), view, m, way, value)
 
 
