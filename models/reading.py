@@ -16,9 +16,13 @@ from models.merging import merge, without_empty
 from models.problems import BadInput, Place, Problem
 from models.schedule import read_schedule
 from models.spec.base import Spec, nearest
+from models.spec.cage import Cage
+from models.spec.concrete import ConcreteSpec
 from models.spec.outline import OutlineSpec
 from models.spec.pier import KindSpec, PierSpec
+from models.spec.required import Required
 from models.spec.schedule import ScheduleSpec
+from models.spec.seat import Seat
 from models.spec.site import SiteSpec
 from models.textfile import bytes_of, text_of
 from models.wording import Block, Told, given
@@ -102,6 +106,8 @@ class _Reading:
 
     def read(self, data: bytes) -> SiteFile:
         """Read everything; raises BadInput unless all of it is right."""
+        for shared in (OutlineSpec, ConcreteSpec, Required, Cage, Seat):
+            shared.model_rebuild()  # once, instead of within each model that has it
         rows = self._rows()
         head = self._head(rows)
         kinds = {name: self._kind(name, raw) for name, raw in self._kinds().items()}
