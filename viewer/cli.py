@@ -6,6 +6,7 @@ Only typer is imported here; what a command needs, it imports when it runs, so t
 from __future__ import annotations
 
 import gc
+import os
 import pkgutil
 from enum import StrEnum
 from pathlib import Path
@@ -344,6 +345,9 @@ def schema(
 
 def main() -> None:
     """The console script: readies the streams and runs the command."""
+    # Before numpy is imported: its matrices here are 3 by 3, and readying threads for large ones takes a tenth
+    # of a short run.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     gc.set_threshold(50_000, 20, 20)  # a short run: looking for cycles every 700 objects costs it 2 to 3 %
     console.ready()
     app(prog_name="pierclear")
