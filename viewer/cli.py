@@ -345,8 +345,8 @@ def schema(
 
 def main() -> None:
     """The console script: readies the streams and runs the command."""
-    # Before numpy is imported: its matrices here are 3 by 3, and readying threads for large ones takes a tenth
-    # of a short run.
+    # Before numpy is imported: matrices here are 3 by 3, and readying threads for large ones takes a
+    # tenth of a short run.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     gc.set_threshold(50_000, 20, 20)  # a short run: looking for cycles every 700 objects costs it 2 to 3 %
     console.ready()
