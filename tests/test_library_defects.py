@@ -32,7 +32,7 @@ def test_fcl_knows_that_one_mesh_lies_inside_another() -> None:
 @pytest.mark.xfail(
     strict=True,
     raises=AssertionError,
-    reason="coal: the default tolerance is off by micrometers (tests/support/certified.py asks for 1e-10)",
+    reason="coal: the default tolerance is off by 1e-4 mm (tests/support/certified.py asks for 1e-10)",
 )
 def test_coal_is_exact_as_it_comes() -> None:
     coal = pytest.importorskip("coal", reason="coal has no wheel for Windows")
