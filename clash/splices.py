@@ -45,7 +45,9 @@ def laps(view: PierView) -> Laps | None:
     if not len(dowels) or not len(verticals):
         return None
     short, tall = runs([view.parts[i] for i in dowels]), runs([view.parts[i] for i in verticals])
-    foot = np.stack([tall.at(float(z)) for z in short.high[:, 2]])
+    tops = short.high[:, 2].tolist()
+    level = {z: tall.at(z) for z in set(tops)}  # dowels mostly end at one height
+    foot = np.stack([level[z] for z in tops])
     away = np.linalg.norm(foot - short.at(short.high[:, 2])[:, None], axis=2)
     meant = view.touching[np.ix_(dowels, verticals)]
     partner = np.argmin(np.where(meant, -1.0, away), axis=1)

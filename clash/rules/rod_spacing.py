@@ -31,7 +31,7 @@ def rod_spacing(view: PierView) -> Iterator[Measured | DoesNotApply]:
     needs: dict[Need, int] = {}
     which = np.zeros(len(i), dtype=np.intp)
     thicker = np.maximum(view.nominal[rods][i], view.nominal[rods][j])
-    for diameter in np.unique(thicker):
+    for diameter in sorted(set(thicker.tolist())):
         published = view.book.rod_spacing(float(diameter), torqued)
         need = site_first(view.pier.spec.required.rod_spacing, "required: rod spacing", published)
         if need is None:
