@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 ABOUT = "each timber beam: holes along from its named end and across from its named face, with washers; PDF"
 AS_DRAWN = "AS DRAWN: MEASURE BEFORE DRILLING"
 AS_MEASURED = "AS MEASURED"
-NOTE = 2.2
+NOTE = 2.0
 """mm: height of the capitals of notes."""
 TAPED = (
     "By tape a rod is known from the faces of its own pier only. Where the piers stand to each other was "
@@ -168,6 +168,9 @@ def _as_placed(job: Job, beam: BeamSpec, fit: SeatFit, survey: Survey) -> _Said:
     head = "HOLES AS TAPED AT EACH PIER, PIERS AS DRAWN: MEASURE BETWEEN PIERS" if tape else AS_MEASURED
     notes = [
         f"Measured: {survey.source}.",
+        "Holes off their drawn places change edge distances, which are NOT CHECKED here: "
+        "for the engineer to decide before drilling.",
+        *([TAPED] if tape else []),
         *out,
         *too_tight(tight),
         *reasons(fit),
@@ -175,9 +178,6 @@ def _as_placed(job: Job, beam: BeamSpec, fit: SeatFit, survey: Survey) -> _Said:
         "The beam lies where it was drawn. A hole is where its rod passes the middle of the beam's depth; "
         "the lean is from underside to top, and the room is what is left there on each side.",
         *survey.upright(fit.holes),
-        *([TAPED] if tape else []),
-        "Holes off their drawn places change edge distances, which are NOT CHECKED here: "
-        "for the engineer to decide before drilling.",
     ]
     return _Said(", AS MEASURED", head, holes, Table(titles, tuple(rows), tuple(sides)), notes)
 

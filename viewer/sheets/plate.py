@@ -107,9 +107,11 @@ def _placed_words(
 ) -> Words:
     (fit, survey), plate = measured, _plate(pier)
     u = survey.units
+    every = len(survey.found.piers[fit.piers[0]].rods) >= len(over) + len(lacking)
+    why = "measured, see below" if every else NOT_MEASURED
     lines = [
         f"Plate of {pier.mark}, holes where its rods were measured: {survey.source}.",
-        *(f"Hole {n}: {NOT_MEASURED}, and not drawn." for n in lacking),
+        *(f"Hole {n}: {why}, and not drawn." for n in lacking),
         *cannot,
         *reasons(fit),
         *too_tight([n for n, hole in sorted(over.items()) if room(hole) < hole.sure]),
