@@ -236,11 +236,30 @@ def sheet(
     pictures: Annotated[
         bool, typer.Option("--pictures", help="The first page of each as a picture (SVG) too.")
     ] = False,
+    shots: Annotated[
+        Path | None,
+        typer.Option(
+            "--shots",
+            metavar="SHOTS.csv",
+            help="Drilling and plate: holes where the rods were measured.",
+            show_default=False,
+        ),
+    ] = None,
+    pier: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--pier",
+            metavar="MARK",
+            help="The plate of this pier as placed, even if it drops on.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> int:
     """Exit 0."""
+    from viewer.given import one_mark
     from viewer.sheet import write_sheets
 
-    write_sheets(name, site, to, pictures=pictures)
+    write_sheets(name, site, to, pictures=pictures, shots=shots, pier=one_mark(pier))
     return FINE
 
 

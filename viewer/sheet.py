@@ -3,35 +3,51 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
+from hashlib import sha256
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from models.problems import BadInput, Place, Problem
 from viewer import console
 from viewer.files import folder
 from viewer.given import site_file
 
+if TYPE_CHECKING:
+    from models.site import Site
+    from viewer.paper.job import SheetFile
 
-def write_sheets(name: str, given: Path, target: Path, *, pictures: bool = False) -> None:
+
+def write_sheets(
+    name: str,
+    given: Path,
+    target: Path,
+    *,
+    pictures: bool = False,
+    shots: Path | None = None,
+    pier: str | None = None,
+) -> None:
     """Write the sheets of this name into the folder `target`; pictures: the first page of each as SVG too.
 
+    shots: a survey, for the sheets as placed; pier: the only one whose plate is drawn as placed.
     Raises BadInput for what can't be used.
     """
-    from viewer.paper.job import Job, sheet
-
-    made = sheet(name)
+    making = _as_drawn(name) if shots is None else _as_placed(name, shots, pier)
+    if pier is not None and (shots is None or name != "plate"):
+        wrong = "goes with the sheet plate and with --shots"
+        raise BadInput([Problem(Place("--pier"), wrong, "leave it off for every pier")])
     file = site_file(given)
     with folder(target) as inside:
-        from clash.judge import judge
         from models.loading import load_site
         from viewer.drawing.dxf import dxf
         from viewer.drawing.pdf import pdf
         from viewer.drawing.svg import svg
 
         site = load_site(file)
-        job = Job(site, judge(site), date.today().isoformat())
         written: list[str] = []
-        for one in made(job):
+        for one in making(site):
             (inside / f"{one.stem}.pdf").write_bytes(pdf(one.pages, f"{site.spec.site.name}: {one.stem}"))
             written.append(f"{one.stem}.pdf")
             if one.cad is not None:
@@ -43,6 +59,46 @@ def write_sheets(name: str, given: Path, target: Path, *, pictures: bool = False
             if sys.stderr.isatty():
                 console.complain(f"{one.stem}: done")
         if not written:
-            nothing = f"the site has nothing for the sheet {name}"
-            raise BadInput([Problem(Place(file.name), nothing, "see what its seats say")])
+            nothing, instead = f"the site has nothing for the sheet {name}", "see what its seats say"
+            if shots is not None and name == "plate":
+                nothing = "every plate whose rods were measured drops on as it was drawn"
+                instead = "ask for the pattern of one with --pier MARK"
+            raise BadInput([Problem(Place(file.name), nothing, instead)])
     console.show("\n".join([f"Written to {target}:", *(f"  {name}" for name in written)]))
+
+
+_Making = Callable[["Site"], Iterator["SheetFile"]]
+
+
+def _as_drawn(name: str) -> _Making:
+    from viewer.paper.job import Job, sheet
+
+    made = sheet(name)
+
+    def files(site: Site) -> Iterator[SheetFile]:
+        from clash.judge import judge
+
+        return made(Job(site, judge(site), date.today().isoformat()))
+
+    return files
+
+
+def _as_placed(name: str, shots: Path, pier: str | None) -> _Making:
+    """The sheets of a survey; what is on hold as placed stands on them before what was as drawn."""
+    from viewer.paper.job import Job
+    from viewer.paper.survey import Survey, placed_sheet
+
+    made = placed_sheet(name)
+
+    def files(site: Site) -> Iterator[SheetFile]:
+        from clash.fits.as_built import as_built
+        from clash.judge import judge
+        from models.shots import read_shots
+
+        found = as_built(site, read_shots(shots, site.spec))
+        report = judge(site)
+        report = replace(report, findings=(*found.findings, *report.findings))
+        sha = sha256(shots.read_bytes()).hexdigest()[:12]
+        return made(Job(site, report, date.today().isoformat()), Survey(found, sha, pier))
+
+    return files

@@ -6,6 +6,7 @@ import pkgutil
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib import import_module
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 from models.lengths import Units
@@ -69,6 +70,12 @@ def sheet_names() -> tuple[str, ...]:
 
 def sheet(name: str) -> Sheet:
     """The sheet of this name. Raises BadInput, with the names there are."""
+    made: Sheet = sheet_module(name).files
+    return made
+
+
+def sheet_module(name: str) -> ModuleType:
+    """The module of the sheet of this name. Raises BadInput, with the names there are."""
     names = sheet_names()
     if name not in names:
         from models.spec.base import nearest
@@ -76,8 +83,7 @@ def sheet(name: str) -> Sheet:
         near = nearest(name, names)
         instead = f"did you mean {near}?" if near else f"the sheets are {', '.join(names)}"
         raise BadInput([Problem(Place("sheet"), f"there is no sheet {name[:40]}", instead)])
-    made: Sheet = import_module(f"viewer.sheets.{name}").files
-    return made
+    return import_module(f"viewer.sheets.{name}")
 
 
 def alike(piers: Sequence[Pier], key: Callable[[Pier], object]) -> list[list[Pier]]:
