@@ -72,10 +72,7 @@ def _next(target: Path, copied: list[str]) -> str:
     lines = [
         "",
         f"Written to {target}: {', '.join([*copied, *REPORTS])}.",
-        *(
-            f"Read next: {target / page} says which faults are planted, and why they happen."
-            for page in pages
-        ),
+        *(f"Read next: {target / page}" for page in sorted(pages, reverse=True)),
         f"Then change a figure in it and run: pierclear check {_quoted(target)}",
         "For a site of your own: pierclear start my-site",
     ]
