@@ -1,4 +1,4 @@
-"""What the builders of lateral steel share: a shape at every level, and the verticals that it touches."""
+"""What the builders of lateral steel share: a bar at every level, and the verticals that it touches."""
 
 from __future__ import annotations
 
@@ -6,19 +6,29 @@ from collections.abc import Iterator
 
 from models.cage_layout import CageLayout
 from models.cage_ties import Lateral
+from models.part import Part, Role
 from models.setting import Setting
-from models.solids import Swept
 from models.spine import shifted
 
 
 def laterals(
-    setting: Setting, cage: CageLayout, lateral: Lateral
-) -> Iterator[tuple[int, Swept, frozenset[str]]]:
-    """For each level from the highest: its number from 0, its solid, the ids of the verticals it touches."""
+    setting: Setting, cage: CageLayout, lateral: Lateral, name: str, role: Role, label: str
+) -> Iterator[Part]:
+    """A bar at each level, the highest first; name: of its ids; label: with {} for its number."""
     touches = frozenset(setting.part_id("vertical", k + 1) for k in lateral.held)
     for k, level in enumerate(cage.levels):
         shape = lateral.shapes[k % len(lateral.shapes)]
-        yield k, shifted(shape, (0.0, 0.0, level + lateral.lift)), touches
+        yield Part(
+            id=setting.part_id(name, k + 1),
+            role=role,
+            label=label.format(k + 1),
+            solid=shifted(shape, (0.0, 0.0, level + lateral.lift)),
+            size=lateral.steel.bar.size,
+            nominal=lateral.steel.bar.diameter,
+            overall=lateral.steel.bar.overall,
+            inside=True,
+            touches=touches,
+        )
 
 
 def tie_id(setting: Setting, cage: CageLayout, level: int) -> str:

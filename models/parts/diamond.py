@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from models.cage_parts import laterals, tie_id
 from models.part import Part, Role
@@ -15,16 +16,7 @@ def parts(setting: Setting) -> Iterator[Part]:
     if cage is None or cage.diamond is None:
         return
     name = "hoop" if cage.round else "tie"
-    for k, solid, touches in laterals(setting, cage, cage.diamond):
+    label = f"diamond tie on {name} {{}} from top"
+    for k, part in enumerate(laterals(setting, cage, cage.diamond, "diamond", Role.TIE, label)):
         under = {setting.part_id("crosstie", f"{k + 1}-{j + 1}") for j in range(len(cage.crossties))}
-        yield Part(
-            id=setting.part_id("diamond", k + 1),
-            role=Role.TIE,
-            label=f"diamond tie on {name} {k + 1} from top",
-            solid=solid,
-            size=cage.diamond.steel.bar.size,
-            nominal=cage.diamond.steel.bar.diameter,
-            overall=cage.diamond.steel.bar.overall,
-            inside=True,
-            touches=touches | {tie_id(setting, cage, k)} | under,
-        )
+        yield replace(part, touches=part.touches | {tie_id(setting, cage, k)} | under)

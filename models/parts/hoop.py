@@ -15,15 +15,4 @@ def parts(setting: Setting) -> Iterator[Part]:
     cage = setting.cage
     if cage is None or cage.ties is None or not isinstance(cage.plan, Ring):
         return
-    for k, solid, touches in laterals(setting, cage, cage.ties):
-        yield Part(
-            id=setting.part_id("hoop", k + 1),
-            role=Role.HOOP,
-            label=f"hoop {k + 1} from top",
-            solid=solid,
-            size=cage.ties.steel.bar.size,
-            nominal=cage.ties.steel.bar.diameter,
-            overall=cage.ties.steel.bar.overall,
-            inside=True,
-            touches=touches,
-        )
+    yield from laterals(setting, cage, cage.ties, "hoop", Role.HOOP, "hoop {} from top")

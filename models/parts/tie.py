@@ -15,15 +15,4 @@ def parts(setting: Setting) -> Iterator[Part]:
     cage = setting.cage
     if cage is None or cage.ties is None or isinstance(cage.plan, Ring):
         return
-    for k, solid, touches in laterals(setting, cage, cage.ties):
-        yield Part(
-            id=setting.part_id("tie", k + 1),
-            role=Role.TIE,
-            label=f"tie {k + 1} from top",
-            solid=solid,
-            size=cage.ties.steel.bar.size,
-            nominal=cage.ties.steel.bar.diameter,
-            overall=cage.ties.steel.bar.overall,
-            inside=True,
-            touches=touches,
-        )
+    yield from laterals(setting, cage, cage.ties, "tie", Role.TIE, "tie {} from top")
