@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from clash.gap_table import Index
 from clash.levels import Level, levels, shape_of, swept
 from clash.pier_view import PierView
-from models.fitting import FITTING
 from models.motion import Array
 from models.part import Role
+from models.shapes.fitting import FITTING
 from models.solids import Swept
 
 Mask = NDArray[np.bool_]

@@ -7,10 +7,10 @@ from math import atan2, hypot, tau
 import numpy as np
 from numpy.typing import NDArray
 
-from models.drilled import ring_distances
 from models.motion import Array
 from models.outline import Loop
-from models.outline_from import straight_convex
+from models.seat.drilled import ring_distances
+from models.shapes.outline_from import straight_convex
 from models.solids import Prism
 
 _CHORD_ERROR = 1e-3

@@ -9,11 +9,11 @@ import numpy as np
 
 from clash.levels import Level
 from clash.pier_view import PierView
-from models.drilled import encloses, ring_distances
 from models.motion import Array
 from models.outline import Loop
 from models.part import Part, Role, Stage
-from models.plan_distance import plan_clear
+from models.seat.drilled import encloses, ring_distances
+from models.shapes.plan_distance import plan_clear
 from models.solids import Prism, Swept
 
 WITHIN = 0.25

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from models.mesh import CHORD_ERROR, mesh_of
 from models.motion import Array, Motion
 from models.part import Part
+from models.shapes.mesh import CHORD_ERROR, mesh_of
 from models.solids import Solid, Swept
 
 if TYPE_CHECKING:
@@ -29,8 +29,8 @@ def shared_volume(a: Part, b: Part, chord_error: float = CHORD_ERROR) -> float:
 class SharedVolumes:
     """The volumes that pairs of parts both fill, each shape built once and each repeated pair measured once.
 
-    Measured on meshes true to `chord_error` mm (see `models.mesh.volume_tolerance` for what that means for a
-    volume), in double precision and near the origin, wherever the parts stand.
+    Measured on meshes true to `chord_error` mm, in double precision and near the origin, wherever the parts
+    stand; `models.shapes.mesh.volume_tolerance` says what the chord error means for a volume.
     """
 
     def __init__(self, chord_error: float = CHORD_ERROR) -> None:

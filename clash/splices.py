@@ -13,9 +13,9 @@ from clash.need_laps import Splice
 from clash.pier_view import Mask, PierView
 from clash.straight import runs
 from models.catalogue import bar
-from models.drilled import ring_distances
 from models.motion import Array
 from models.part import Role
+from models.seat.drilled import ring_distances
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -10,14 +10,14 @@ from importlib import import_module
 from math import radians
 
 import models.parts
-from models.cage_layout import lay_out
+from models.cage.layout import lay_out
 from models.motion import Motion
 from models.outline import Outline
-from models.outline_from import loop_of
 from models.part import Part, Role
 from models.pier import Concrete, Pier
 from models.problems import BadInput, Place, Problem
 from models.setting import Setting
+from models.shapes.outline_from import loop_of
 from models.site import Site
 from models.spec.pier import PierSpec
 from models.spec.site import SiteSpec

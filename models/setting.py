@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from models.cage_layout import CageLayout
+from models.cage.layout import CageLayout
 from models.motion import Motion
 from models.pier import Concrete
 from models.spec.pier import PierSpec

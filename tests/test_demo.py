@@ -13,7 +13,7 @@ from clash.findings import Level, Report
 from clash.gap_table import Face
 from clash.gaps import measure
 from clash.judge import judge
-from models.loading import load_site
+from models.reading.loading import load_site
 
 EXAMPLES = Path(models.__file__).parent / "examples"
 PLANTED = {

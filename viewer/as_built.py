@@ -20,8 +20,8 @@ def show_as_built(given: Path, shots: Path, json: Path | None) -> bool:
     file = site_file(given)
     with outputs(json, reads=[*inputs(file, json), shots]) as out:
         from clash.fits.as_built import as_built
-        from models.loading import load_site
-        from models.shots import read_shots
+        from models.reading.loading import load_site
+        from models.survey.shots import read_shots
 
         site = load_site(file)
         found = as_built(site, read_shots(shots, site.spec))

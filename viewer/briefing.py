@@ -20,7 +20,7 @@ def write_brief(given: Path, target: Path) -> None:
     file = site_file(given)
     with outputs(target, reads=inputs(file, target)) as out:
         from clash.judge import judge
-        from models.loading import load_site
+        from models.reading.loading import load_site
         from viewer.paper.job import Job
 
         site = load_site(file)

@@ -61,13 +61,13 @@ def judged(file: Path, mark: str | None = None, shots: Path | None = None) -> Re
     Raises BadInput for what can't be used.
     """
     from clash.judge import judge
-    from models.loading import load_site
+    from models.reading.loading import load_site
 
     site = load_site(file)
     chosen(site, mark)
     if shots is not None:
         from clash.fits.as_placed import judge_as_placed
-        from models.shots import read_shots
+        from models.survey.shots import read_shots
 
         return judge_as_placed(site, read_shots(shots, site.spec), mark)
     return judge(site, only=mark)

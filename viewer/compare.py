@@ -30,7 +30,7 @@ def compare_plate(
     from clash.shop.reading import read_shop_drawing
     from clash.shop.wanted import wanted
     from models.lengths import Units
-    from models.loading import load_site
+    from models.reading.loading import load_site
 
     if unit is not None and unit not in UNITS:
         raise BadInput(

@@ -21,7 +21,7 @@ def write_gaps(given: Path, target: Path, mark: str | None, within: str | None) 
     with outputs(target, reads=inputs(file, target)) as out:
         from clash.gap_table import WITHIN
         from clash.gaps import measure
-        from models.loading import load_site
+        from models.reading.loading import load_site
         from viewer.json_out import gaps_json
 
         site = load_site(file)

@@ -34,7 +34,7 @@ def site_file(given: Path) -> Path:
 
 def inputs(file: Path, *targets: Path | None) -> list[Path]:
     """The site file, and those of `targets` that it names (its schedule): what must not be written over."""
-    from models.textfile import LARGEST
+    from models.reading.textfile import LARGEST
 
     try:
         there = [t for t in targets if t is not None and t.is_file()]

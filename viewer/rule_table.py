@@ -32,7 +32,7 @@ def show_rules(given: Path | None) -> None:
     if given is None:
         lines = list(told.rules(rules()))
     else:
-        from models.loading import load_site
+        from models.reading.loading import load_site
 
         file = site_file(given)
         lines = list(told.figures(load_site(file), str(file)))

@@ -161,7 +161,7 @@ def _as_built_schema() -> dict[str, Any]:
 
 
 def _site_schema() -> dict[str, Any]:
-    from models.schema import site_schema
+    from models.reading.schema import site_schema
 
     return site_schema()
 

@@ -40,7 +40,7 @@ def write_sheets(
         raise BadInput([Problem(Place("--pier"), wrong, "leave it off for every pier")])
     file = site_file(given)
     with folder(target) as inside:
-        from models.loading import load_site
+        from models.reading.loading import load_site
         from viewer.drawing.dxf import dxf
         from viewer.drawing.pdf import pdf
         from viewer.drawing.svg import svg
@@ -93,7 +93,7 @@ def _as_placed(name: str, shots: Path, pier: str | None) -> _Making:
     def files(site: Site) -> Iterator[SheetFile]:
         from clash.fits.as_built import as_built
         from clash.judge import judge
-        from models.shots import read_shots
+        from models.survey.shots import read_shots
 
         found = as_built(site, read_shots(shots, site.spec))
         report = judge(site)

@@ -13,8 +13,8 @@ def solids_into(given: Path, target: Path, mark: str | None) -> None:
     """Write every part as a mesh into the folder `target`. Raises BadInput for what can't be used."""
     file = site_file(given)
     with folder(target) as inside:
-        from models.export import write_solids
-        from models.loading import load_site
+        from models.export.files import write_solids
+        from models.reading.loading import load_site
 
         site = load_site(file)
         chosen(site, mark)

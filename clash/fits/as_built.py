@@ -15,8 +15,8 @@ from clash.fits.placed import PlacedPier, placed
 from clash.fits.seats import SeatFit, seat_fits
 from clash.fits.square import Square, square
 from clash.fits.taped import taped
-from models.shots import Shots
 from models.site import Site
+from models.survey.shots import Shots
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -19,9 +19,9 @@ from models.motion import Array, Motion
 from models.part import ANCHORS, Part, Role, Stage
 from models.pier import Pier
 from models.problems import BadInput, Place, Problem
-from models.shots import Shots
 from models.site import Site
 from models.solids import Prism, Solid
+from models.survey.shots import Shots
 
 _FEET = ("head", "head-plate")
 """Names in ids of what is fast to the foot of a rod."""

@@ -10,8 +10,8 @@ from clash.fits.targets import Target
 from models.lengths import Units, show_length
 from models.motion import Array
 from models.problems import Place, Problem
-from models.shots import UNITS, Shots
 from models.site import Site
+from models.survey.shots import UNITS, Shots
 
 CREDIBLE = 600.0
 """mm: nothing is cast 2 ft beside its place; a point off by more is a mistake of the file (practice)."""

@@ -21,7 +21,7 @@ from clash.fits.seats import NONE_MEASURED, SeatFit
 from clash.judge import worst_first
 from models.lengths import Units, show_gap, show_length
 from models.part import ANCHORS, Part
-from models.pattern import rod_positions
+from models.seat.pattern import rod_positions
 from models.site import Site
 from models.winds import WINDS
 

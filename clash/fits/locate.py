@@ -14,8 +14,8 @@ from clash.fits.doubtful import cannot_be, disagreeing, too_far
 from clash.fits.targets import Drawn, Target, in_site, targets
 from models.motion import Array
 from models.problems import BadInput, Place, Problem
-from models.shots import Shot, Shots
 from models.site import Site
+from models.survey.shots import Shot, Shots
 
 SUSPECT = 3.0
 """Times what a shot is sure to: what lies farther off than that, and than most points do, has no say."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from models.areas import show_area
 from models.lengths import FOOT, INCH, Units, show_length
+from models.shapes.areas import show_area
 from models.site import Site
 from models.spec.flood import Enclosure
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from clash.fits.placed import PlacedPier
 from models.catalogue import NotInCatalogue
-from models.rods import nut_size
+from models.seat.rods import nut_size
 from models.site import Site
 
 

@@ -14,8 +14,8 @@ from clash.fits.placed import PlacedBar, PlacedPier
 from clash.fits.remedies import InTheWay, rods_in_the_way
 from models.motion import Array, Motion
 from models.part import ANCHORS, Part, Role
-from models.pattern import positions, rod_positions
 from models.pier import Pier
+from models.seat.pattern import positions, rod_positions
 from models.site import Site
 from models.solids import Prism
 

@@ -13,7 +13,7 @@ from models.lengths import Units, show_length
 from models.motion import Array
 from models.problems import BadInput, Problem
 from models.site import Site
-from models.tape import Taped
+from models.survey.tape import Taped
 
 _SURE = 3.0
 """Times what tape is sure to: offsets of two rods and the distance between them may disagree by so much."""

@@ -10,13 +10,13 @@ from math import cos, pi, radians, sin
 import numpy as np
 
 from models.motion import Array
-from models.outline_from import loop_of
 from models.part import ANCHORS, Part, Role
 from models.pier import Pier
 from models.problems import Problem
-from models.shots import Shot
+from models.shapes.outline_from import loop_of
 from models.site import Site
 from models.solids import Swept
+from models.survey.shots import Shot
 from models.winds import WINDS, wind
 
 _NUMBERED = {"rod": "rods", "dowel": "dowels"}

@@ -11,9 +11,9 @@ from clash.need import Need, site_first
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from clash.straight import runs
-from models.fitting import FITTING
 from models.motion import Array
 from models.part import LONGITUDINAL, Role
+from models.shapes.fitting import FITTING
 
 
 @rule(

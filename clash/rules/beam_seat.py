@@ -14,9 +14,9 @@ from clash.on_rods import levels, prism, worst
 from clash.pier_view import PierView
 from clash.plan_fit import chord, extent, in_pier
 from clash.rule import DoesNotApply, Measured, rule
-from models.chamfer import set_back
 from models.motion import Array
 from models.part import Role
+from models.shapes.chamfer import set_back
 from models.solids import Prism
 
 _FLUSH = Need(0.0, "practice: a beam's side flush with the face of the pier, or inside it")

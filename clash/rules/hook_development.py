@@ -12,8 +12,8 @@ from clash.need_laps import Foot
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
 from clash.straight import runs
-from models.drilled import encloses, ring_distances
 from models.part import Role
+from models.seat.drilled import encloses, ring_distances
 from models.solids import Prism, Swept
 
 

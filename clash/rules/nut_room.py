@@ -16,8 +16,8 @@ from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.catalogue import INCH
 from models.motion import Array
 from models.part import ANCHORS, Part, Role, Stage
+from models.shapes.spine import cross
 from models.solids import Swept
-from models.spine import cross
 
 _WRENCH = Need(INCH / 4.0, "practice: 1/4 in round the corners of a nut, for a wrench")
 _NUTS = (Role.NUT, Role.LEVELING_NUT)

@@ -11,8 +11,8 @@ from clash.need import Need
 from clash.on_rods import levels
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
-from models.fitting import FITTING
 from models.part import Role
+from models.shapes.fitting import FITTING
 
 _ON_IT = Need(FITTING, "geometry: a pier is cast on the top of its grade beam, to within 0.5 mm of drawing")
 

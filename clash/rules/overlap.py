@@ -8,8 +8,8 @@ from clash.holes import HOLED
 from clash.need import Need
 from clash.pier_view import PierView
 from clash.rule import Measured, rule
-from models.fitting import FITTING
 from models.part import ANCHORS, Role, Stage
+from models.shapes.fitting import FITTING
 
 _CONTAINERS = (Role.CONCRETE, Role.GRADE_BEAM)
 _APART = Need(0.0, "geometry: two things cannot be in one place")

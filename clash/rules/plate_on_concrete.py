@@ -12,8 +12,8 @@ from clash.on_rods import levels, prism
 from clash.pier_view import PierView
 from clash.plan_fit import in_pier, inside_by, nearest_to
 from clash.rule import DoesNotApply, Limit, Measured, rule
-from models.chamfer import set_back
 from models.part import Role
+from models.shapes.chamfer import set_back
 
 _SUPPORTED = Need(0.0, "geometry: it bears on the flat top, inside the chamfer")
 

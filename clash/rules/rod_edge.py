@@ -11,10 +11,10 @@ from clash.need import Need, site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from clash.straight import runs
-from models.drilled import encloses, ring_distances
 from models.motion import Array
 from models.outline import Loop
 from models.part import ANCHORS
+from models.seat.drilled import encloses, ring_distances
 
 
 @rule(

@@ -15,10 +15,10 @@ from clash.need_ties import TopTies
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from clash.straight import runs
-from models.drilled import encloses
 from models.lengths import Units, show_gap
 from models.outline import Loop, circle
 from models.part import ANCHORS, Role
+from models.seat.drilled import encloses
 
 
 @rule(

@@ -13,9 +13,9 @@ import numpy as np
 
 from clash.shop.extent import least_rectangle
 from clash.shop.strokes import Ring, Round, strokes
-from models.drilled import encloses
 from models.outline import Loop
 from models.problems import BadInput, Place, Problem
+from models.seat.drilled import encloses
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing

@@ -13,9 +13,9 @@ from clash.shop.reading import ShopPlate
 from clash.shop.wanted import Wanted
 from models.lengths import Units, show_gap
 from models.motion import Array
-from models.pattern import rod_positions
 from models.pier import Pier
-from models.rods import measures
+from models.seat.pattern import rod_positions
+from models.seat.rods import measures
 
 
 def rods_pass(

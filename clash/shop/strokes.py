@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from models.bulges import Point, arc_of, loop_of_bulges
 from models.outline import Loop
+from models.shapes.bulges import Point, arc_of, loop_of_bulges
 
 _JOIN = 0.05
 """How near ends have to lie to be joined, in a thousandth of the drawing's size."""

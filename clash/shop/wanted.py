@@ -12,9 +12,9 @@ from clash.shop.extent import least_rectangle
 from models.motion import Array
 from models.outline import Loop
 from models.part import Part, Role
-from models.pattern import positions, rod_positions
 from models.pier import Pier
 from models.problems import BadInput, Place, Problem
+from models.seat.pattern import positions, rod_positions
 from models.solids import Prism
 from models.winds import wind
 

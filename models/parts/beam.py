@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.beam_plan import beams_at
 from models.part import Part, Role, Stage
-from models.rods import rods_of
+from models.seat.beam_plan import beams_at
+from models.seat.rods import rods_of
 from models.setting import Setting
 
 

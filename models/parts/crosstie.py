@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.cage_parts import tie_id
+from models.cage.parts import tie_id
 from models.part import Part, Role
 from models.setting import Setting
-from models.spine import shifted
+from models.shapes.spine import shifted
 
 
 def parts(setting: Setting) -> Iterator[Part]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from models.cage_parts import laterals, tie_id
+from models.cage.parts import laterals, tie_id
 from models.part import Part, Role
 from models.setting import Setting
 

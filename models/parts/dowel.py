@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.cage_parts import tie_id
+from models.cage.parts import tie_id
 from models.catalogue import bar
 from models.part import Exit, Part, Role
 from models.setting import Setting

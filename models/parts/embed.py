@@ -6,14 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from models.drilled import drilled
 from models.outline import Outline
-from models.outline_from import loop_of
 from models.part import Exit, Part, Role
+from models.seat.drilled import drilled
 from models.setting import Setting
+from models.shapes.outline_from import loop_of
+from models.shapes.spine import swept, turns
 from models.solids import Prism, Swept
 from models.spec.pier import PrismEmbed, SweptEmbed
-from models.spine import swept, turns
 
 
 def parts(setting: Setting) -> Iterator[Part]:

@@ -7,12 +7,12 @@ from math import atan2, hypot, radians
 
 import numpy as np
 
-from models.drilled import encloses, ring_distances
 from models.motion import Motion
 from models.outline import Loop, Outline, rectangle, turned
-from models.outline_from import loop_of
 from models.part import Part, Role
+from models.seat.drilled import encloses, ring_distances
 from models.setting import Setting
+from models.shapes.outline_from import loop_of
 from models.solids import Prism
 from models.spec.site import GradeBeamSpec
 

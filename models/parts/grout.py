@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from models.outline import Outline
-from models.outline_from import loop_of
 from models.part import Part, Role, Stage
 from models.setting import Setting
+from models.shapes.outline_from import loop_of
 from models.solids import Prism
 
 

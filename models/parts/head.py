@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models import hardware
 from models.part import Part, Role
-from models.rods import nut_size, rods_of
+from models.seat import hardware
+from models.seat.rods import nut_size, rods_of
 from models.setting import Setting
 from models.solids import Prism
 

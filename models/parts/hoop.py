@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.cage_parts import laterals
-from models.cage_plan import Ring
+from models.cage.parts import laterals
+from models.cage.plan import Ring
 from models.part import Part, Role
 from models.setting import Setting
 

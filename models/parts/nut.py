@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models import hardware
 from models.part import Part, Role, Stage
-from models.rods import nut_size, rods_of
+from models.seat import hardware
+from models.seat.rods import nut_size, rods_of
+from models.seat.tightened import bearings
 from models.setting import Setting
 from models.solids import Prism
-from models.tightened import bearings
 
 
 def parts(setting: Setting) -> Iterator[Part]:

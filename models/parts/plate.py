@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models.drilled import drilled
-from models.outline_from import loop_of
 from models.part import Part, Role, Stage
-from models.pattern import positions, rod_positions
-from models.rods import rods_of
+from models.seat.drilled import drilled
+from models.seat.pattern import positions, rod_positions
+from models.seat.rods import rods_of
 from models.setting import Setting
+from models.shapes.outline_from import loop_of
 from models.solids import Prism
 
 

@@ -10,11 +10,11 @@ import numpy as np
 from models.catalogue import bar, bend_diameter, hook_tail
 from models.motion import Array
 from models.part import Exit, Part, Role
-from models.rods import Rod, nut_size, rods_of
+from models.seat.rods import Rod, nut_size, rods_of
 from models.setting import Setting
+from models.shapes.spine import straight, swept
 from models.solids import Swept
 from models.spec.seat import Rods
-from models.spine import straight, swept
 
 
 def parts(setting: Setting) -> Iterator[Part]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from models.part import Part, Role
 from models.setting import Setting
-from models.spine import straight
+from models.shapes.spine import straight
 
 
 def parts(setting: Setting) -> Iterator[Part]:

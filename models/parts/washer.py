@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from models import hardware
 from models.catalogue import INCH
 from models.outline import Outline
 from models.part import Part, Role, Stage
-from models.rods import Rod, rods_of
+from models.seat import hardware
+from models.seat.rods import Rod, rods_of
+from models.seat.tightened import bearings
 from models.setting import Setting
 from models.solids import Prism
 from models.spec.seat import Washer
-from models.tightened import bearings
 
 _OVER = INCH / 16.0
 """mm: how much wider than the rod a washer's hole is when nobody says."""

@@ -20,7 +20,7 @@ from pydantic import (
 
 from models.catalogue import canonical_bar
 from models.lengths import Units, angle_from, length_from, stress_from
-from models.volumes import volume_from
+from models.shapes.volumes import volume_from
 
 LONGEST = 1e6
 """mm: no size of a pier or of what is in it comes near 1 km; coordinates and elevations may."""

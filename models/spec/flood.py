@@ -6,7 +6,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 
-from models.areas import area_from
+from models.shapes.areas import area_from
 from models.spec.base import Coordinate, Count, Flag, Line, NonNegative, Positive, Spec, choice
 
 Area = Annotated[

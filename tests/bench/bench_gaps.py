@@ -20,9 +20,9 @@ import pytest
 
 from clash.gaps import candidate_pairs, measure
 from models.build import build_pier
-from models.mesh import CHORD_ERROR, mesh_of
 from models.pier import Pier
-from models.reading import read_site
+from models.reading.site_file import read_site
+from models.shapes.mesh import CHORD_ERROR, mesh_of
 
 ROOT = Path(__file__).parent.parent.parent
 DEMO = ROOT / "models" / "examples" / "reedbank" / "reedbank.yaml"

@@ -11,7 +11,7 @@ import pytest
 
 from clash.fits.as_built import as_built
 from clash.fits.seats import seat_fits
-from models.shots import shots_in
+from models.survey.shots import shots_in
 from tests.support.survey import SITE, as_csv, built, survey
 
 MARKS = 360

@@ -10,7 +10,7 @@ import pytest
 from clash.hooks import _to_piece, at_hook
 from models.motion import Motion
 from models.part import Part, Role
-from models.spine import swept
+from models.shapes.spine import swept
 
 # An open tie: a tail of 100, three sides of 200 with 90 degree corners, a tail of 100.
 POINTS = [[100.0, 0.0, 0.0], [0.0, 0.0, 0.0], [0.0, 200.0, 0.0], [200.0, 200.0, 0.0], [200.0, 100.0, 0.0]]

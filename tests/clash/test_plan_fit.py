@@ -11,7 +11,7 @@ from shapely.geometry import LinearRing, LineString, Polygon
 from clash.plan_fit import chord, circle_of, clear_of, depth_in, extent, in_pier, inside_by, nearest_to
 from models.motion import Motion
 from models.outline import Loop, Outline, circle, hexagon, polygon, rectangle, turned
-from models.outline_from import loop_of
+from models.shapes.outline_from import loop_of
 from models.solids import Prism
 from models.spec.outline import OutlineSpec
 from tests.support.hardware import FREE

@@ -13,7 +13,7 @@ import models
 from clash.findings import Report
 from clash.judge import judge
 from models.build import build_site
-from models.reading import read_site
+from models.reading.site_file import read_site
 from models.spec.site import SiteSpec
 from tests.support.moved import in_units, moved, reordered
 

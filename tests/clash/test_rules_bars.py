@@ -7,9 +7,9 @@ import pytest
 
 from clash.findings import Level
 from clash.gap_table import Face
-from models.fitting import FITTING
 from models.outline import rectangle
 from models.part import Exit, Part, Role, Stage
+from models.shapes.fitting import FITTING
 from models.site import Site
 from models.solids import Swept
 from tests.support.tiny import (

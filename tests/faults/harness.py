@@ -23,7 +23,7 @@ from clash.gap_table import GapTable
 from clash.gaps import measure
 from clash.judge import judge
 from models.build import build_site
-from models.reading import read_site
+from models.reading.site_file import read_site
 
 SITES = Path(__file__).with_name("sites")
 INCH = 25.4

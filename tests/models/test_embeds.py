@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from models.build import CannotBuild
-from models.consistency import wrongs_in
 from models.part import Exit, Role
+from models.reading.consistency import wrongs_in
 from models.solids import Prism, Swept
 from models.spec.pier import SweptEmbed
 from tests.support.hardware import one

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.problems import BadInput, Problem
-from models.reading import read_site
+from models.reading.site_file import read_site
 from tests.support.example_site import SCHEDULE, SITE, with_schedule
 
 VALUES = st.one_of(

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from models.problems import BadInput, Problem
-from models.reading import read_site
+from models.reading.site_file import read_site
 
 SITE = """\
 site:

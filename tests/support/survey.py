@@ -10,10 +10,10 @@ import numpy as np
 from clash.fits.as_built import AsBuilt, as_built
 from models.build import build_site
 from models.part import ANCHORS, Role
-from models.reading import read_site
-from models.shots import shots_in
+from models.reading.site_file import read_site
 from models.site import Site
 from models.spec.site import SiteSpec
+from models.survey.shots import shots_in
 
 FOOT = 304.8
 HEADER = "Point,Northing,Easting,Elevation,Description"

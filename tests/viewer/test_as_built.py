@@ -119,8 +119,8 @@ def test_check_as_placed_sees_a_dowel_that_stands_wrong(run: Run, quay: Path) ->
 @pytest.fixture(scope="module")
 def reedbank() -> dict[str, Any]:
     from clash.fits.as_built import as_built
-    from models.loading import load_site
-    from models.shots import read_shots
+    from models.reading.loading import load_site
+    from models.survey.shots import read_shots
     from viewer.as_built_json import as_built_json
 
     site = load_site(DEMO / "reedbank.yaml")

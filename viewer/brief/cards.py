@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from models.lengths import Units, show_length
 from models.part import Role
-from models.rods import measures
+from models.seat.rods import measures
 from viewer.fold import folded
 
 if TYPE_CHECKING:

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 
 from models.colors import color
-from models.mesh import stations
 from models.motion import Array
 from models.part import Part, Role
 from models.pier import Pier
+from models.shapes.mesh import stations
 from models.solids import Swept
 
 _CHORD = 2.0

@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from models.mesh import stations
 from models.motion import Array
 from models.part import ANCHORS, Part, Role
 from models.pier import Pier
+from models.shapes.mesh import stations
 from models.solids import Prism, Swept
 from viewer.brief.cards import Watch
 from viewer.drawing.layers import Layer

@@ -8,8 +8,8 @@ from itertools import pairwise
 from math import cos, hypot, sin, tau
 from typing import Literal
 
-from models.bulges import arc_of
 from models.outline import Loop
+from models.shapes.bulges import arc_of
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import ASCENT, DESCENT, width
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from math import degrees
 from typing import TYPE_CHECKING, Any
 
-from models.bulges import arc_of
+from models.shapes.bulges import arc_of
 from viewer.drawing.layers import PENS
 from viewer.drawing.letters import CAPITALS, font, plain
 from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Text, edges

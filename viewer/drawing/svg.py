@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, degrees, sin
 from xml.sax.saxutils import escape
 
-from models.bulges import arc_of
+from models.shapes.bulges import arc_of
 from viewer.drawing.layers import PENS
 from viewer.drawing.letters import CAPITALS
 from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Point, Text, edges

@@ -146,7 +146,7 @@ def _along(bar: Swept, plane: Array) -> Array:
 
 def _centerline(bar: Swept) -> Array:
     """(m, 3) points along the centerline, bends in chords true to 2 % of their radius."""
-    from models.mesh import stations
+    from models.shapes.mesh import stations
 
     bent = bar.angles > 0.0
     radii = np.linalg.norm(bar.knots[:-1] - bar.centers, axis=1)[bent]

@@ -7,9 +7,9 @@ from typing import Literal
 
 from models.outline import Loop
 from models.part import Part, Role
-from models.pattern import positions, rod_positions
 from models.pier import Pier
-from models.rods import measures
+from models.seat.pattern import positions, rod_positions
+from models.seat.rods import measures
 from models.solids import Prism
 from viewer.paper.plan import Hole, Plan
 

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from models.catalogue import bar as catalogue_bar
-from models.chamfer import concrete_volume
 from models.lengths import show_length
 from models.part import ANCHORS, LATERAL, LONGITUDINAL, Part, Role
+from models.shapes.chamfer import concrete_volume
+from models.shapes.volumes import show_volume, show_weight
 from models.solids import Swept
-from models.volumes import show_volume, show_weight
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft, Page
 from viewer.paper.bar_shapes import inside_bend, legs, shape_words, sketch

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from models.drilled import holes_fit
 from models.lengths import Units, show_gap, show_length
 from models.motion import Motion
 from models.part import ANCHORS
 from models.pier import Pier
 from models.problems import BadInput, Place, Problem
+from models.seat.drilled import holes_fit
 from models.solids import Prism, Swept
 from models.spec.site import BeamSpec
 from models.winds import wind

@@ -8,8 +8,8 @@ from math import ceil
 from models.lengths import show_length
 from models.part import Role
 from models.pier import Pier
+from models.shapes.volumes import show_volume
 from models.solids import Prism
-from models.volumes import show_volume
 from viewer.paper.job import Job, SheetFile, alike
 from viewer.paper.overview import table_pages
 from viewer.paper.table import Table, aligns

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from models.drilled import drilled
 from models.lengths import show_gap, show_length
 from models.pier import Pier
 from models.problems import BadInput, Place, Problem
+from models.seat.drilled import drilled
 from models.spec.seat import Plate
 from viewer.paper.cut import flat_part, plan_of, rod_words, shape_key
 from viewer.paper.job import Job, SheetFile, alike, unlike

@@ -21,9 +21,9 @@ from clash.kernel.prisms.ragged import Ragged
 from clash.kernel.prisms.upright import UPRIGHT
 from clash.kernel.swept_prism import swept_prism
 from clash.kernel.tables import Index, SweptTable
-from models.chamfer import set_back
 from models.motion import Array
 from models.outline import Loop
+from models.shapes.chamfer import set_back
 from models.solids import Swept
 
 _WIRE = 1e-6

@@ -13,9 +13,9 @@ from clash.fits.as_placed import as_placed, judge_as_placed
 from clash.gaps import measure
 from clash.judge import judge
 from models.part import Role
-from models.shots import shots_in
 from models.site import Site
 from models.solids import Swept
+from models.survey.shots import shots_in
 from tests.support.survey import SITE, Off, as_csv, built, dowels, survey
 
 

@@ -9,8 +9,8 @@ import pytest
 
 from clash.fits.locate import locate
 from models.problems import BadInput
-from models.shots import shots_in
 from models.site import Site
+from models.survey.shots import shots_in
 from tests.support.survey import FOOT, SITE, as_csv, built, judged, survey
 
 CONTROL = SITE.replace(

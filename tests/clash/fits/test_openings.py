@@ -8,8 +8,8 @@ import pytest
 
 from clash.findings import Level
 from clash.fits.openings import enclosure_rows
-from models.areas import area_from, show_area
 from models.problems import BadInput
+from models.shapes.areas import area_from, show_area
 from tests.support.survey import SITE, as_csv, built, judged, survey
 
 SIX = """

@@ -16,8 +16,8 @@ from clash.shop.strokes import strokes
 from clash.shop.wanted import Wanted, wanted
 from models.build import build_site
 from models.lengths import Units
-from models.loading import load_site
 from models.problems import BadInput
+from models.reading.loading import load_site
 from models.site import Site
 from models.spec.seat import Pattern
 from tests.support.shop_drawings import FOUR, ODD, WAYS, Holes, circles, drawing, new, save, square

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from clash.judge import judge
-from models.loading import load_site
+from models.reading.loading import load_site
 from tests.viewer.running import DEMO, Run
 from viewer.brief.cards import Card, cards
 from viewer.brief.html import html

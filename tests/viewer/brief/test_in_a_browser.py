@@ -12,7 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from clash.judge import judge
-from models.loading import load_site
+from models.reading.loading import load_site
 from tests.viewer.running import DEMO
 from viewer.brief.html import html
 from viewer.paper.job import Job

@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 import ezdxf
 import pytest
 
-from models.bulges import arc_of
+from models.shapes.bulges import arc_of
 from tests.support.drawn import pdf_pages
 from viewer.drawing.dxf import dxf
 from viewer.drawing.layers import Layer

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from clash.judge import judge
-from models.loading import load_site
+from models.reading.loading import load_site
 from tests.viewer.running import DEMO
 from viewer.paper.job import Job, SheetFile, sheet
 

@@ -12,8 +12,8 @@ import pytest
 
 from clash.fits.as_built import as_built
 from clash.judge import judge
-from models.shots import shots_in
 from models.site import Site
+from models.survey.shots import shots_in
 from tests.support.survey import SITE, as_csv, built, survey
 from tests.viewer.running import DEMO, Run
 from viewer.drawing.dxf import dxf

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from models.lengths import Units, on_a_sixteenth, show_decimal
-from models.spine import straight, swept
-from models.volumes import CUBIC_FOOT, show_volume, show_weight, volume_from
+from models.shapes.spine import straight, swept
+from models.shapes.volumes import CUBIC_FOOT, show_volume, show_weight, volume_from
 from viewer.drawing.recording import record
 from viewer.paper.bar_shapes import inside_bend, legs, shape_words
 from viewer.paper.job import Job, SheetFile, sheet

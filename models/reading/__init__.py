@@ -1,0 +1,1 @@
+"""From a site file and its schedule to a checked description of the site."""

@@ -1,0 +1,1 @@
+"""What a pier carries: rods, their hardware, and the beams drilled over them."""

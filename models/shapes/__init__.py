@@ -1,0 +1,1 @@
+"""Outlines, sweeps, meshes: the plan and solid geometry that parts are made of."""
