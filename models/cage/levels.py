@@ -70,5 +70,5 @@ def _moved(levels: list[float], moved: Mapping[int, float]) -> tuple[float, ...]
         levels[number - 1] += by
     for k, (high, low) in enumerate(pairwise(levels), start=1):
         if low >= high:
-            raise ValueError(f"tie {k + 1} is moved to where it is no longer below tie {k}")
+            raise ValueError(f"as moved, tie {k + 1} would no longer lie below tie {k}")
     return tuple(levels)
