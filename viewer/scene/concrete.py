@@ -1,6 +1,6 @@
 """A pier's concrete as clear gray: its skin face by face, down to a level, and its edges.
 
-Its faces have one color and one opacity, so that they blend alike in whatever order they are drawn: no sorting.
+Its faces have one color and one opacity, so that they blend alike in whatever order they are drawn.
 """
 
 from __future__ import annotations

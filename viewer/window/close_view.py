@@ -11,8 +11,9 @@ import numpy as np
 from models.motion import Array
 from models.part import Role
 from models.pier import Pier
+from models.solids import Swept
 from viewer.looks import part_look, role_look
-from viewer.scene.cameras import Camera, View, at, fitted, turn_of
+from viewer.scene.cameras import Camera, at, fitted, turn_of
 from viewer.scene.concrete import edge_lines, skin
 from viewer.scene.groups import Group
 from viewer.scene.meshes import pier_surfaces, polydata, upright
@@ -53,8 +54,9 @@ class CloseView:
 
     def hide(self) -> None:
         """Take everything off; the next update draws anew."""
-        self._clear()
-        self._drawn = self._turned = None
+        if self._drawn is not None:
+            self._clear()
+            self._drawn = self._turned = None
 
     def update(self, aspect: float) -> None:
         """Bring the pier, and where it is seen from, to the state."""
@@ -194,18 +196,15 @@ def _extent(pier: Pier) -> Array:
     for part in pier.parts:
         if part.role not in (Role.BEAM, Role.GRADE_BEAM):
             solid = part.solid
-            if hasattr(solid, "knots"):
+            if isinstance(solid, Swept):
                 points.append(solid.knots)
-            else:
-                flat = solid.outline.outer.polyline(20.0)
-                for z in (solid.bottom, solid.top):
-                    points.append(solid.motion.points(np.column_stack([flat, np.full(len(flat), z)])))
+                continue
+            flat = solid.outline.outer.polyline(20.0)
+            ends = [np.column_stack([flat, np.full(len(flat), z)]) for z in (solid.bottom, solid.top)]
+            points.append(solid.motion.points(np.concatenate(ends)))
     return upright(pier).points(np.concatenate(points))
 
 
 def _unit(color: str) -> tuple[float, float, float]:
     red, green, blue = (int(color[i : i + 2], 16) / 255.0 for i in (1, 3, 5))
     return red, green, blue
-
-
-__all__ = ["GROUND", "CloseView", "View", "place_camera"]

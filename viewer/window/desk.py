@@ -41,7 +41,7 @@ class Desk:
         )
 
     def go(self, mark: str, finding: int | None = 0) -> None:
-        """Go to a pier, and to one of its findings as it is seen best; to the whole of it where it has none."""
+        """Go to a pier and one of its findings, as it is seen best; to the whole pier where it has none."""
         state = self.state
         state.pier, state.site, state.said = mark, False, ""
         state.finding = finding if finding is not None and finding < len(self.looked.folds) else None

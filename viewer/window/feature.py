@@ -19,7 +19,7 @@ from viewer.window.desk import Desk
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """keys: as they are called (`space`, `Next`, `n`, `shift+Up`); shown: on the card; words: what it does."""
+    """keys: by their names (`space`, `Next`, `n`, `shift+Up`); shown: on the card; words: what it does."""
 
     keys: tuple[str, ...]
     shown: str
@@ -29,7 +29,7 @@ class Command:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Arrow:
-    """Something to draw in the close view: from `start` to `end`, (3,) mm in the pier's frame, and its words."""
+    """To draw in the close view, from `start` to `end`, (3,) mm in the pier's frame; and its words."""
 
     start: Array
     end: Array
@@ -43,7 +43,7 @@ class Feature:
     """title: over its keys on the card; order: where on the card, least first.
 
     says: lines for the panel under the close view. draws: arrows and lines in it. clicked: a click there on a
-    part (its index, None beside all parts) at a point (3,) mm, the pier's frame; True when the feature used it.
+    part (its index, None beside all parts) at a point, (3,) mm in the pier's frame; True when it was used.
     """
 
     title: str

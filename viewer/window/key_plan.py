@@ -130,7 +130,7 @@ class KeyPlan:
             at[:, 0] += x - (at[:, 0].min() + at[:, 0].max()) / 2.0
             at[:, 1] += y - 1.68 * _SIGN * self._step - high
             at[:, 2] = 25.0
-            triangles = data.faces.reshape(-1, 4)[:, 1:]
+            triangles = np.asarray(data.faces).reshape(-1, 4)[:, 1:]
             faces.append(triangles + first)
             points.append(at)
             first += len(at)

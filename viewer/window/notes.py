@@ -1,4 +1,4 @@
-"""Notes over the close view: dimensions, arrows and names, kept clear of each other wherever one looks from."""
+"""Notes over the close view: dimensions, arrows and names, kept clear of each other."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _MARGIN = 8.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Note:
-    """Something to point at. points: (n, 3) a run of line in site directions; its middle is what words are of.
+    """Something to point at. points: (n, 3) a line in site directions; its middle is what words are of.
 
     words: beside it, "" for none. ends: ticks at both ends (a dimension); head: an arrow's head at the last
     point; ring: a ring about it; bold: words in bold.
@@ -44,14 +44,15 @@ class Notes:
         """renderer: the overlay; camera_of: the renderer whose camera it follows; size: of both, pixels."""
         self._renderer, self._from, self._size = renderer, camera_of, size
         self._notes: Sequence[Note] = ()
+        self._sides = ("", "", "")
         self._props: list[Any] = []
         self._last: Any = None
         self.boxes: list[tuple[float, float, float, float]] = []
         camera_of.AddObserver("StartEvent", lambda *_: self._update())
 
-    def show(self, notes: Sequence[Note]) -> None:
-        """These and no others."""
-        self._notes, self._last = notes, None
+    def show(self, notes: Sequence[Note], sides: tuple[str, str, str] = ("", "", "")) -> None:
+        """These and no others. sides: what stands in the upper left corner, at the left, at the right."""
+        self._notes, self._sides, self._last = notes, sides, None
 
     def _update(self) -> None:
         matrix = _projection(self._from)
@@ -66,6 +67,8 @@ class Notes:
         flats = {True: Flat(), False: Flat()}
         runs = [_on_screen(note.points, matrix, across, high) for note in self._notes]
         taken = [_box_of(run, 14.0) for run in runs]
+        taken += [(0.0, high - 36.0, 240.0, high), (0.0, high / 2 - 14, 30.0, high / 2 + 14)]
+        taken += [(across - 30.0, high / 2 - 14, float(across), high / 2 + 14)]
         words = []
         for note, run in zip(self._notes, runs, strict=True):
             _mark(flats[note.thick >= 3.0], note, run)
@@ -75,7 +78,7 @@ class Notes:
                 self.boxes.append(box)
                 words.append((note, box))
                 self._lead(flats[False], run.mean(axis=0), box)
-        labels = Flat()
+        labels = self._frames(across, high)
         for note, (left, low, right, top) in words:
             ring = np.array([[left, low], [right, low], [right, top], [left, top]])
             labels.fills.append((ring, "#ffffff"))
@@ -85,7 +88,24 @@ class Notes:
                 if data.n_points:
                     self._add(actor_2d(data, line))
         for note, box in words:
-            self._write(note, box)
+            self._write(note.words, box[0] + 7.0, (box[1] + box[3]) / 2.0, note.bold)
+        corner, left_word, right_word = self._sides
+        self._write(corner, 12.0, high - 18.0, True)
+        self._write(left_word, 7.0, high / 2.0, True)
+        self._write(right_word, across - 8.0 - width(right_word, SIZE, True), high / 2.0, True)
+
+    def _frames(self, across: int, high: int) -> Flat:
+        """White behind what stands in the corner and at the edges."""
+        flat = Flat()
+        corner, left, right = (width(word, SIZE, True) for word in self._sides)
+        ends = (
+            (0.0, corner + 22.0, high - 32.0, float(high)),
+            (0.0, left + 16.0, high / 2 - 13, high / 2 + 13),
+        )
+        for x0, x1, y0, y1 in (*ends, (across - right - 16.0, float(across), high / 2 - 13, high / 2 + 13)):
+            if corner:
+                flat.fills.append((np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]]), "#ffffff"))
+        return flat
 
     @staticmethod
     def _lead(flat: Flat, at: Array, box: tuple[float, float, float, float]) -> None:
@@ -94,18 +114,20 @@ class Notes:
         if np.linalg.norm(near - at) > 6.0:
             flat.lines.append((np.array([at, near]), INK))
 
-    def _write(self, note: Note, box: tuple[float, float, float, float]) -> None:
+    def _write(self, words: str, x: float, y: float, bold: bool) -> None:
         from vtkmodules.vtkRenderingCore import vtkTextActor
 
         actor = vtkTextActor()
-        actor.SetInput(note.words)
+        if not words:
+            return
+        actor.SetInput(words)
         style = actor.GetTextProperty()
         style.SetFontFamilyToArial()
         style.SetFontSize(SIZE)
-        style.SetBold(note.bold)
+        style.SetBold(bold)
         style.SetColor(0.07, 0.09, 0.1)
         style.SetVerticalJustificationToCentered()
-        actor.SetPosition(box[0] + 7.0, (box[1] + box[3]) / 2.0)
+        actor.SetPosition(x, y)
         self._add(actor)
 
     def _add(self, prop: Any) -> None:
@@ -130,10 +152,11 @@ def _on_screen(points: Array, matrix: Array, across: int, high: int) -> Array:
 
 def _mark(flat: Flat, note: Note, run: Array) -> None:
     """The line of a note, with what stands at its ends."""
+    if float(np.ptp(run, axis=0).max()) > 1.0:
+        flat.lines.append((run, note.color))
     along = run[-1] - run[0]
     length = float(np.linalg.norm(along))
     if length > 1.0:
-        flat.lines.append((run, note.color))
         unit = along / length
         side = np.array([-unit[1], unit[0]])
         if note.ends:
@@ -162,7 +185,7 @@ def _free(
     across: int,
     high: int,
 ) -> tuple[float, float, float, float]:
-    """A box for words beside a point that meets nothing that is taken; the least bad one where all meet some."""
+    """A box for words beside a point that meets nothing that is taken; the least bad where all do."""
     best, least = None, np.inf
     for out in _OUT:
         for angle in np.radians(_ROUND):

@@ -1,4 +1,4 @@
-"""A panel: a part of the window in pixels, with words, signs and boxes; the origin is its upper left corner."""
+"""A panel: a part of the window in pixels, with words, signs and boxes, from its upper left corner."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ class Panel:
             self._flat.lines.append((closed(ring), rim))
 
     def finish(self, opacity: float = 1.0) -> None:
-        """Put on it what was written: flat shapes first, words over them (VTK draws in the order of adding)."""
+        """Put on it what was written: flat shapes first, words over them (drawn in the order of adding)."""
         for data, thick in ((fills_data(self._flat), 1.0), (lines_data(self._flat), 1.5)):
             if data.n_points:
                 self._add(actor_2d(data, thick, opacity))

@@ -1,18 +1,20 @@
-"""What is pointed at in the close view: the gap or the shared space, its two things by name, and features' own."""
+"""What is pointed at in the close view: the gap or the shared space, its two things, and features' own."""
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from clash.shared_volume import shared_solid
-from models.motion import Array
+from models.motion import Array, Motion
 from models.part import Part
 from models.shapes.mesh import stations
 from models.solids import Swept
+from models.winds import wind
 from viewer.looks import LEVELS
-from viewer.scene.cameras import toward, turn_of, up
+from viewer.scene.cameras import View, toward, turn_of, up, view_words
 from viewer.scene.meshes import upright
 from viewer.window.desk import Desk
 from viewer.window.feature import features
@@ -52,13 +54,32 @@ def notes(desk: Desk) -> list[Note]:
     return found
 
 
+def sides(desk: Desk) -> tuple[str, str, str]:
+    """What one looks at, and which way is left and right: `the S face`, `W`, `E`; from free, nothing."""
+    view, turn = desk.state.view, 0.0 if desk.state.site else turn_of(desk.looked.pier.frame)
+    if view is View.FREE:
+        return "", "", ""
+    out, high = toward(view, turn), up(view)
+    right = np.cross(high, out)
+    ends = [wind(Motion.identity(), *(way * right[:2]).tolist()) for way in (-1.0, 1.0)]
+    words = view_words(view, turn)
+    if desk.state.site:
+        words = "Site from above" if view is View.TOP else f"Site from the {words.split()[1]}"
+    elif view is not View.TOP:
+        words = f"Before {words}"
+    else:
+        words = "From the top, north up"
+    return words, ends[0], ends[1]
+
+
 def shared(desk: Desk) -> pv.PolyData | None:
     """The space that a finding's two parts share, striped, in site directions; None where they are apart."""
     place = desk.place
     if place is None or not place.overlaps or len(place.spot.own) != 2 or desk.state.site:
         return None
     pier = desk.looked.pier
-    mesh = shared_solid(*(pier.parts[i] for i in place.spot.own))
+    a, b = place.spot.own
+    mesh = shared_solid(pier.parts[a], pier.parts[b])
     if mesh is None:
         return None
     return _striped(upright(pier).points(mesh.vertices), mesh.faces)
@@ -97,7 +118,7 @@ def _named_at(part: Part, spot: Array, desk: Desk) -> Array:
     solid = part.solid
     if isinstance(solid, Swept):
         line, _ = stations(solid, 1.0)
-        line = np.concatenate([_between(a, b) for a, b in zip(line[:-1], line[1:], strict=True)])
+        line = np.concatenate([_between(a, b) for a, b in pairwise(line)])
     else:
         ring = solid.outline.outer.polyline(2.0)
         ring = np.concatenate(
@@ -116,8 +137,10 @@ def _named_at(part: Part, spot: Array, desk: Desk) -> Array:
     fits = (away >= _REACH[0]) & (away <= _REACH[1])
     if np.any(fits):
         line = line[fits]
-        return line[int(np.argmax(line @ frame.rotation.T @ out))]
-    return line[int(np.argmin(np.abs(away - _REACH[0])))]
+        nearest: Array = line[int(np.argmax(line @ frame.rotation.T @ out))]
+    else:
+        nearest = line[int(np.argmin(np.abs(away - _REACH[0])))]
+    return nearest
 
 
 def _between(a: Array, b: Array, step: float = 20.0) -> Array:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import atan2, cos, degrees, radians, sin
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from models.motion import Array
 
 _SAME_ROW = 0.35
-"""Piers belong to one row where they step aside by less than this share of the usual distance to a neighbor."""
+"""Piers are in one row that step aside by less than this share of the usual distance to a neighbor."""
 
 
 def walk(points: Array) -> list[int]:
@@ -37,8 +38,7 @@ def _rows(points: Array, angle: float) -> list[list[int]]:
     steps = np.diff(across[order]) > _SAME_ROW * _usual(points)
     starts = [0, *(np.flatnonzero(steps) + 1).tolist(), len(order)]
     return [
-        sorted(order[low:high].tolist(), key=lambda i: (float(along[i]), i))
-        for low, high in zip(starts[:-1], starts[1:], strict=True)
+        sorted(order[low:high].tolist(), key=lambda i: (float(along[i]), i)) for low, high in pairwise(starts)
     ]
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from clash.gap_table import Face, GapTable, side_id
 from clash.wording import shown
 from models.lengths import Units, show_gap
+from models.motion import Array
 from models.pier import Pier
 from models.solids import Swept
 from viewer.scene.sight import Spot
@@ -23,7 +24,7 @@ _SAME = 1e-6
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Place:
-    """spot: where a finding is; gap: mm between its two nearest points, None where it measures something else."""
+    """spot: where a finding is; gap: mm between its nearest points, None where it measures another thing."""
 
     spot: Spot
     gap: float | None
@@ -56,7 +57,7 @@ def reading(finding: Finding, place: Place | None, units: Units) -> str:
         if required is None:
             return own
         need = shown(required, finding.unit, units, "needed least" if least else "needed most")
-        return f"{own}, {need} needed" if least else f"{own}, {need} at most"
+        return f"{own}, {_bare(need, own)} {'needed' if least else 'at most'}"
     measured, needed = finding.measured_mm, finding.required_mm
     if measured is None:
         return ""
@@ -77,10 +78,8 @@ def reading(finding: Finding, place: Place | None, units: Units) -> str:
 
 def _bare(length: str, beside: str) -> str:
     """A length without its unit, where the one before it has said it."""
-    for unit in (" in", " mm"):
-        if length.endswith(unit) and beside.endswith(unit):
-            return length.removesuffix(unit)
-    return length
+    figure, _, unit = length.partition(" ")
+    return figure if unit and beside.endswith(f" {unit}") else length
 
 
 def _row(pier: Pier, finding: Finding, rows: GapTable) -> int | None:
@@ -89,35 +88,37 @@ def _row(pier: Pier, finding: Finding, rows: GapTable) -> int | None:
         return None
     index = {part.id: i for i, part in enumerate(pier.parts)}
     index |= {side_id(pier, face): int(face) for face in Face if pier.grade_beam or face >= Face.BOTTOM}
-    ends = [index.get(part) for part in finding.parts]
-    if None in ends:
+    if any(part not in index for part in finding.parts):
         return None
-    a, b = max(ends), min(ends)  # type: ignore[type-var]  # None was ruled out
-    if b is not None and a is not None and b >= 0:
+    b, a = sorted(index[part] for part in finding.parts)
+    if b >= 0:  # two parts stand in the table the lower first; a face is negative, and second
         a, b = b, a
     found = np.flatnonzero((rows.a == a) & (rows.b == b))
     return int(found[0]) if len(found) else None
 
 
-def _at(pier: Pier, finding: Finding, own: tuple[int, ...]) -> np.ndarray | None:
+def _at(pier: Pier, finding: Finding, own: tuple[int, ...]) -> Array | None:
     if finding.at_mm is not None:
-        return pier.frame.inverse().points(np.array(finding.at_mm))
+        at: Array = pier.frame.inverse().points(np.array(finding.at_mm))
+        return at
     if not own:
         return None
     solid = pier.parts[own[0]].solid
     if isinstance(solid, Swept):
-        return solid.knots[len(solid.knots) // 2]
+        knot: Array = solid.knots[len(solid.knots) // 2]
+        return knot
     ring = solid.outline.outer.starts
     middle = [*((ring.min(axis=0) + ring.max(axis=0)) / 2.0).tolist(), (solid.bottom + solid.top) / 2.0]
     return solid.motion.points(np.array(middle))
 
 
-def _along(pier: Pier, own: tuple[int, ...]) -> np.ndarray | None:
+def _along(pier: Pier, own: tuple[int, ...]) -> Array | None:
     """The direction of the longest straight piece of the first bar among a finding's own parts."""
     for i in own:
         solid = pier.parts[i].solid
         if isinstance(solid, Swept):
             k = int(np.argmax(np.where(solid.angles > 0.0, 0.0, solid.lengths)))
             way = solid.knots[k + 1] - solid.knots[k]
-            return way / np.linalg.norm(way)
+            unit: Array = way / np.linalg.norm(way)
+            return unit
     return None

@@ -15,6 +15,8 @@ def width(text: str, size: int, bold: bool = False) -> int:
     style.SetFontFamilyToArial()
     style.SetFontSize(size)
     style.SetBold(bold)
+    if not text:
+        return 0
     box = [0, 0, 0, 0]
     vtkFreeTypeTools.GetInstance().GetBoundingBox(style, text, 72, box)
     return int(box[1] - box[0])

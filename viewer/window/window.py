@@ -16,12 +16,13 @@ from viewer.window.feature import commands, features
 from viewer.window.key_plan import KeyPlan
 from viewer.window.notes import Notes
 from viewer.window.panel import Panel
-from viewer.window.pointing import notes, shared
+from viewer.window.pointing import notes, shared, sides
+from viewer.window.site_view import SiteView
 from viewer.window.words import card, findings, legend
 
 SIZE = (1280, 800)
 _PLAN, _LEGEND, _WORDS = 0.36, 172, 216
-"""Share of the width that the plan takes; pixels of height of the panels under it and under the close view."""
+"""Share of the width that the plan takes; height in pixels of what is under it and under the close view."""
 _CLICK = 4
 """Pixels that the mouse may move in a click."""
 _FRAME = 1.0 / 60.0
@@ -40,10 +41,15 @@ class Window:
             shape=(1, 2), border=False, window_size=list(size), title=f"pierclear  {desk.work.report.site}"
         )
         self.plotter.disable_anti_aliasing()
-        window = self.plotter.render_window
+        toolkit: Any = self.plotter.iren
+        self._interactor: Any = toolkit.interactor
+        window: Any = self.plotter.render_window
+        self._window = window
+        toolkit.clear_key_event_callbacks()
         window.SetNumberOfLayers(4)
         left, right = self.plotter.renderers[0], self.plotter.renderers[1]
         self.plan, self.close = KeyPlan(left, desk), CloseView(right, desk)
+        self.site = SiteView(right, desk)
         right.SetBackground(*(c / 255.0 for c in rgb(GROUND)))
         self._overlay = self._over(window, right)
         self._legend, self._words = Panel(window), Panel(window)
@@ -59,9 +65,9 @@ class Window:
 
     def run(self) -> None:
         """Show the window until it is closed."""
-        self.plotter.iren.initialize()
+        interactor = self._interactor
+        interactor.Initialize()
         self.draw()
-        interactor = self.plotter.iren.interactor
         if os.name == "nt":  # pyvista #8383: Start() stops answering there after the focus went elsewhere
             while not interactor.GetDone():
                 begun = time.perf_counter()
@@ -76,12 +82,14 @@ class Window:
 
     def draw(self) -> None:
         """Bring everything to the state, and show it."""
-        desk, window = self.desk, self.plotter.render_window
+        desk, window = self.desk, self._window
         self._lay_out()
         aspect = self._aspect(self.close.renderer)
         self.plan.update()
-        self.close.update(aspect)
-        self._notes.show(notes(desk))
+        shown, away = (self.site, self.close) if desk.state.site else (self.close, self.site)
+        away.hide()
+        shown.update(aspect)
+        self._notes.show(self.site.notes() if desk.state.site else notes(desk), sides(desk))
         self._show_shared()
         legend(self._legend, desk)
         self._sentences = findings(self._words, desk)
@@ -102,7 +110,7 @@ class Window:
         from vtkmodules.vtkRenderingCore import vtkWindowToImageFilter
 
         shot = vtkWindowToImageFilter()
-        shot.SetInput(self.plotter.render_window)
+        shot.SetInput(self._window)
         shot.SetInputBufferTypeToRGB()
         shot.ReadFrontBufferOff()
         shot.Update()
@@ -121,7 +129,7 @@ class Window:
             self.desk.state.card = False
         command.does(self.desk)
         if self.desk.state.closing:
-            self.plotter.iren.interactor.TerminateApp()
+            self._interactor.TerminateApp()
             return
         self.draw()
 
@@ -130,12 +138,12 @@ class Window:
         desk = self.desk
         if desk.state.card:
             desk.state.card = False
-        elif _inside(self.plan.renderer, self.plotter.render_window, x, y):
+        elif _inside(self.plan.renderer, self._window, x, y):
             mark = self.plan.pier_at(x, y)
             if mark is None:
                 return
             desk.go(mark)
-        elif _inside(self._words.renderer, self.plotter.render_window, x, y):
+        elif _inside(self._words.renderer, self._window, x, y):
             top = self._words.size[1] - y
             hit = [k for begin, end, k in self._sentences if begin <= top <= end]
             if not hit:
@@ -147,10 +155,11 @@ class Window:
 
     def _clicked_part(self, x: int, y: int) -> bool:
         asking = [feature.clicked for feature in features() if feature.clicked is not None]
-        if not asking or not _inside(self.close.renderer, self.plotter.render_window, x, y):
+        if not asking or not _inside(self.close.renderer, self._window, x, y):
             return False
         part, point = self.close.part_at(x, y)
-        return any([clicked(self.desk, part, point) for clicked in asking])
+        answers = [clicked(self.desk, part, point) for clicked in asking]
+        return any(answers)
 
     def _show_shared(self) -> None:
         import pyvista as pv
@@ -183,7 +192,7 @@ class Window:
 
     def _lay_out(self) -> None:
         """Give every panel its part of the window, anew when that has another size."""
-        window = self.plotter.render_window
+        window = self._window
         across, high = window.GetSize()
         if (across, high) == self._laid_out:
             return
@@ -198,7 +207,7 @@ class Window:
         self.plan.fit(self._aspect(self.plan.renderer))
 
     def _aspect(self, renderer: Any) -> float:
-        across, high = _size(renderer, self.plotter.render_window)
+        across, high = _size(renderer, self._window)
         return across / max(high, 1)
 
     def _over(self, window: Any, below: Any) -> Any:
@@ -217,9 +226,8 @@ class Window:
         """Take keys and mouse away from the toolkit's own habits."""
         from vtkmodules.vtkInteractionStyle import vtkInteractorStyleTrackballCamera
 
-        interactor = self.plotter.iren.interactor
-        self.plotter.iren.clear_key_event_callbacks()
-        style = vtkInteractorStyleTrackballCamera()
+        interactor = self._interactor
+        style: Any = vtkInteractorStyleTrackballCamera()  # VTK's types know no observers by name
         style.AddObserver("CharEvent", lambda *_: None)
         style.AddObserver("LeftButtonPressEvent", lambda *_: self._down(style))
         style.AddObserver("LeftButtonReleaseEvent", lambda *_: self._up(style))
@@ -227,10 +235,10 @@ class Window:
         interactor.SetInteractorStyle(style)
         self._style = style
         interactor.AddObserver("KeyPressEvent", lambda *_: self._key())
-        self.plotter.render_window.AddObserver("WindowResizeEvent", lambda *_: self._resized())
+        self._window.AddObserver("WindowResizeEvent", lambda *_: self._resized())
 
     def _key(self) -> None:
-        interactor = self.plotter.iren.interactor
+        interactor = self._interactor
         key = interactor.GetKeySym() or ""
         held = "".join(
             name
@@ -241,13 +249,13 @@ class Window:
         self.press(held + shift + (key.lower() if len(key) == 1 else key))
 
     def _down(self, style: Any) -> None:
-        x, y = self.plotter.iren.interactor.GetEventPosition()
+        x, y = self._interactor.GetEventPosition()
         self._pressed = (x, y)
-        if _inside(self.close.renderer, self.plotter.render_window, x, y) and not self.desk.state.card:
+        if _inside(self.close.renderer, self._window, x, y) and not self.desk.state.card:
             style.OnLeftButtonDown()
 
     def _up(self, style: Any) -> None:
-        x, y = self.plotter.iren.interactor.GetEventPosition()
+        x, y = self._interactor.GetEventPosition()
         style.OnLeftButtonUp()
         pressed, self._pressed = self._pressed, None
         if pressed is not None and max(abs(x - pressed[0]), abs(y - pressed[1])) <= _CLICK:
@@ -261,7 +269,7 @@ class Window:
             self.desk.state.view = View.FREE
 
     def _resized(self) -> None:
-        if self._laid_out is not None and self.plotter.render_window.GetSize() != self._laid_out:
+        if self._laid_out is not None and self._window.GetSize() != self._laid_out:
             self.draw()
 
 

@@ -24,7 +24,7 @@ def legend(panel: Panel, desk: Desk) -> None:
     y = 16.0
     panel.write(_MARGIN, y, cut(work.report.site, SIZE + 2, room, bold=True), SIZE + 2, bold=True)
     y += 24
-    counts = {word: 0 for word in LEVELS}
+    counts = dict.fromkeys(LEVELS, 0)
     for mark in work.marks:
         counts[work.level(mark).word] += 1
     column = room / 2.0
@@ -40,7 +40,7 @@ def legend(panel: Panel, desk: Desk) -> None:
 
 
 def findings(panel: Panel, desk: Desk) -> list[tuple[float, float, int]]:
-    """The pier, where it is seen from, and its findings. Returns top and bottom, px, of each finding written."""
+    """The pier, where it is seen from, its findings; answers top and bottom, px, of each that is written."""
     panel.clear()
     across, high = panel.size
     room = across - 2 * _MARGIN
@@ -105,7 +105,7 @@ def _sentences(panel: Panel, desk: Desk, y: float, low: float, room: int) -> lis
 
 
 def _first(written: list[list[str]], at: int, room: float) -> int:
-    """The finding to begin with, so that the one that is shown fits, with the one before it where that does."""
+    """The finding to begin with, so that the one that is shown fits, with those before it that do."""
     first = at
     while first > 0 and sum(len(lines) * _LINE + 4 for lines in written[first - 1 : at + 1]) <= room:
         first -= 1

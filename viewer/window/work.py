@@ -15,6 +15,7 @@ from models.site import Site
 from viewer.fold import Fold, folded
 from viewer.looks import LevelLook, worst
 from viewer.scene.sight import Outlook
+from viewer.scene.site import HighestSeat
 from viewer.window.rows import walk
 from viewer.window.spots import Place, place_of
 
@@ -49,6 +50,7 @@ class Work:
     def __init__(self, site: Site, report: Report, gaps: GapTable) -> None:
         """gaps: of all piers, as `clash.gaps.measure` answers."""
         self.site, self.report = site, report
+        self.level_placed: HighestSeat | None = None
         self.units = Units(site.spec.site.units)
         by_pier: dict[str, list[Finding]] = {pier.mark: [] for pier in site.piers}
         for finding in report.findings:
