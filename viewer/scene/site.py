@@ -1,4 +1,4 @@
-"""The whole site in true elevation: concrete, grade beams, beams and plates of every pier, and the highest seat."""
+"""The whole site in true elevation: concrete, grade beams, beams and plates, and the highest seat."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def site_surfaces(site: Site, chord: float = CHORD) -> dict[Group, Surface]:
 
 
 def highest_seat(site: Site) -> HighestSeat:
-    """As drawn: the highest underside of a plate, or top of concrete where there is none or a beam lies on it."""
+    """As drawn: the highest underside of a plate, or top of concrete where there is no plate."""
     return _highest([(_seat(pier), pier.mark) for pier in site.piers], placed=False)
 
 

@@ -1,4 +1,4 @@
-"""The site view: every pier in true elevation in place of the close view, with the level of the highest seat."""
+"""The site view: every pier in true elevation, with the level of the highest seat."""
 
 from __future__ import annotations
 
@@ -64,9 +64,8 @@ class SiteView:
         ring = [(low[0], low[1]), (high[0], low[1]), (high[0], high[1]), (low[0], high[1]), (low[0], low[1])]
         level = np.array([[x, y, z] for x, y in ring])
         how = "as placed" if seat.placed else "as drawn"
-        words = (
-            f"highest seat {show_length(seat.elevation, desk.work.units)}, {how}: {named(list(seat.marks))}"
-        )
+        at = show_length(seat.elevation, desk.work.units)
+        words = f"highest seat {at} ({how}), at {named(list(seat.marks))}"
         pier = desk.looked.pier
         here = np.array([[pier.spec.x, pier.spec.y, pier.spec.top]]) - self._origin
         return [
