@@ -9,23 +9,12 @@ from typing import TYPE_CHECKING
 from models.lengths import Units, show_length
 from models.part import Role
 from models.seat.rods import measures
-from viewer.fold import folded
+from viewer.spots import Watch, by_pier
 
 if TYPE_CHECKING:
-    from clash.findings import Finding, Report
+    from clash.findings import Report
     from models.pier import Pier
     from models.site import Site
-
-
-@dataclass(frozen=True, slots=True)
-class Watch:
-    """A finding as the card tells it. number: as in the picture; at: site axes, mm, None without a place."""
-
-    number: int
-    level: str
-    says: str
-    answered: str | None
-    at: tuple[float, float, float] | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,25 +35,16 @@ class Card:
 def cards(site: Site, report: Report) -> list[Card]:
     """A card for each pier, in the order of the site."""
     units = Units(site.spec.site.units)
-    by_pier: dict[str, list[Finding]] = {}
-    for finding in report.findings:
-        by_pier.setdefault(finding.pier, []).append(finding)
+    found = by_pier(report)
     return [
         Card(
             pier,
             tuple(_lines(pier, units)),
-            tuple(_watch(by_pier.get(pier.mark, []))),
+            found.get(pier.mark, ()),
             tuple(_checks(pier, units)),
         )
         for pier in site.piers
     ]
-
-
-def _watch(findings: list[Finding]) -> Iterator[Watch]:
-    for number, fold in enumerate(folded(findings), start=1):
-        worst = fold.worst
-        more = f" ({fold.more})" if fold.others else ""
-        yield Watch(number, worst.level.value, worst.says + more, worst.answered, worst.at_mm)
 
 
 def _lines(pier: Pier, units: Units) -> Iterator[str]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from html import escape
 from importlib.resources import files
 
-from viewer.brief.cards import Card, Watch, cards
+from viewer.brief.cards import Card, cards
 from viewer.brief.lines3d import lines
 from viewer.brief.paper import placed
 from viewer.brief.picture import draw_picture
@@ -16,6 +16,7 @@ from viewer.drawing.page import Draft
 from viewer.drawing.svg import svg
 from viewer.paper.job import Job
 from viewer.paper.title import CAUTION
+from viewer.spots import Watch
 
 _PLAN = (1000.0, 700.0)
 

@@ -11,11 +11,11 @@ from models.part import ANCHORS, Part, Role
 from models.pier import Pier
 from models.shapes.mesh import stations
 from models.solids import Prism, Swept
-from viewer.brief.cards import Watch
 from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box, Circle, Path
 from viewer.drawing.page import Draft
 from viewer.paper.plan import north_arrow
+from viewer.spots import Watch
 
 _LAYERS = {Role.TIE: Layer.DIMENSIONS, Role.HOOP: Layer.DIMENSIONS, Role.CROSSTIE: Layer.DIMENSIONS}
 _SHOWN = frozenset(
