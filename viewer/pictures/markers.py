@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import cos, hypot, pi, sin, tau
 
 from viewer.drawing.layers import Layer
@@ -67,8 +68,18 @@ def ring(draft: Draft, level: str, at: Point) -> None:
     )
 
 
-def flag(draft: Draft, level: str, number: int, spot: Point, within: Box) -> bool:
-    """The marker of a spot, with a leader to it, where there is room near it; False where there is none."""
+def flag(
+    draft: Draft,
+    level: str,
+    number: int,
+    spot: Point,
+    within: Box,
+    free: Callable[[Box], bool] = lambda box: True,
+) -> bool:
+    """The marker of a spot, with a leader to it, where there is room near it; False where there is none.
+
+    free: whether a box is free of what the drawing does not know of: the content of an image.
+    """
     size = RADIUS * 1.2
     for step in range(2, 48):
         out = _RING + size + 0.8 * step
@@ -76,7 +87,7 @@ def flag(draft: Draft, level: str, number: int, spot: Point, within: Box) -> boo
             turn = tau * (k + 0.5 * (step % 2)) / 24 + pi / 4.0
             at = (spot[0] + out * cos(turn), spot[1] + out * sin(turn))
             box = Box(at[0] - size, at[1] - size, at[0] + size, at[1] + size)
-            if not box.within(within) or not draft.clear(box.grown(0.4), LEADERS):
+            if not box.within(within) or not draft.clear(box.grown(0.4), LEADERS) or not free(box):
                 continue
             reach = hypot(at[0] - spot[0], at[1] - spot[1])
             start = _along(spot, at, _RING / reach)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import io
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from models.lengths import Units, show_length
@@ -35,17 +36,20 @@ class Solid:
     spots: tuple[tuple[int, Point], ...] = ()
 
 
+Space = Callable[[float, float], Solid]
+
+
 def pier_page(
-    pier: Pier, watch: Sequence[Watch], title: Title, size: tuple[float, float], units: Units, solid: Solid
+    pier: Pier, watch: Sequence[Watch], title: Title, size: tuple[float, float], units: Units, space: Space
 ) -> Page:
-    """The page of a pier, upright."""
+    """The page of a pier, upright; space: makes the view in space, mm wide and high."""
     draft = Draft(*size)
     room = draw_frame(draft, title)
     _head(draft, pier, watch, room, units)
     top = room.high - _HEAD
     deep = min(112.0, 0.5 * (top - room.low))
     plan = Box(room.left, top - deep, room.left + 0.54 * (room.right - room.left), top)
-    space = Box(plan.right + 3.0, plan.low, room.right, top)
+    corner = Box(plan.right + 3.0, plan.low, room.right, top)
     lower = Box(room.left, room.low, room.right, plan.low - 3.0)
     first = Box(lower.left, lower.low, lower.left + _SIDE_WIDTH, lower.high)
     second = Box(first.right + 1.0, lower.low, first.right + 1.0 + _SIDE_WIDTH, lower.high)
@@ -61,7 +65,7 @@ def pier_page(
     for side, view, box in zip(pair, views[1:], (first, second), strict=True):
         pier_side.side_words(draft, pier, view, side, box, units)
     unplaced = _flags(draft, pier, watch, list(zip(views, (plan, first, second), strict=True)))
-    _space(draft, watch, space, solid)
+    _space(draft, watch, corner, space)
     _told(draft, pier, watch, words, unplaced)
     return draft.page()
 
@@ -130,17 +134,42 @@ def _flags(
     return missing
 
 
-def _space(draft: Draft, watch: Sequence[Watch], room: Box, solid: Solid) -> None:
+def _space(draft: Draft, watch: Sequence[Watch], room: Box, space: Space) -> None:
+    """The view in space with its flags, or the sentence in its place."""
     draft.write(room.left, room.high - 3.6, "In space", 2.6, bold=True)
+    inner = Box(room.left + 1.0, room.low + 2.0, room.right - 1.0, room.high - 7.0)
+    solid = space(inner.right - inner.left, inner.high - inner.low)
     if solid.image is None:
         draft.paragraph(room.left, room.high - 8.0, room.right - room.left, solid.why, 2.2)
         return
-    inner = Box(room.left + 7.0, room.low + 7.0, room.right - 7.0, room.high - 11.0)
     draft.add(Image(Layer.PICTURE, inner, solid.image))
+    empty = _empty(solid.image, inner)
     levels = {note.number: note.level for note in watch}
-    for number, (u, v) in solid.spots:
-        at = (inner.left + u * (inner.right - inner.left), inner.low + v * (inner.high - inner.low))
+    spots = [
+        (n, (inner.left + u * (inner.right - inner.left), inner.low + v * (inner.high - inner.low)))
+        for n, (u, v) in solid.spots
+    ]
+    for number, at in spots:
         ring(draft, levels[number], at)
+    for number, at in spots:
+        flag(draft, levels[number], number, at, inner, empty)
+
+
+def _empty(image: bytes, box: Box) -> Callable[[Box], bool]:
+    """Whether nothing but white shows in a part of a picture that fills `box`."""
+    import numpy as np
+    import PIL.Image
+
+    gray = np.asarray(PIL.Image.open(io.BytesIO(image)).convert("L"))
+    high, wide = gray.shape
+    across, up = wide / (box.right - box.left), high / (box.high - box.low)
+
+    def empty(part: Box) -> bool:
+        rows = slice(int((box.high - part.high) * up), int((box.high - part.low) * up) + 1)
+        columns = slice(int((part.left - box.left) * across), int((part.right - box.left) * across) + 1)
+        return bool(gray[rows, columns].min() == 255)
+
+    return empty
 
 
 def _told(
