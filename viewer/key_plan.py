@@ -24,6 +24,12 @@ _IN_ROW = 0.35
 """Of the usual distance between neighbors: piers no farther out of line than this stand in one row."""
 
 
+_NEIGHBOR = 1.3
+"""How many times as far as its nearest a neighbor may stand."""
+_ALIKE = 0.05
+"""rad: directions closer than this are one."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class KeyPier:
     """A pier of the key plan.
@@ -121,21 +127,28 @@ def _rows(piers: tuple[KeyPier, ...]) -> tuple[tuple[str, ...], ...]:
         return ((piers[0].mark,),)
     apart = np.linalg.norm(at[:, None] - at[None], axis=2)
     np.fill_diagonal(apart, np.inf)
-    slack = _IN_ROW * float(np.median(apart.min(axis=1)))
-    best: list[list[int]] = []
-    for step in range(12):
-        turn = step * pi / 12.0
-        across = at @ np.array([-sin(turn), cos(turn)])
-        rows = _in_line(across, slack)
-        if not best or len(rows) < len(best):
-            along = at @ np.array([cos(turn), sin(turn)])
-            best = [sorted(row, key=lambda i: float(along[i])) for row in rows]
+    nearest = apart.min(axis=1)
+    turn = _direction(at, apart, nearest)
+    across, along = at @ np.array([-sin(turn), cos(turn)]), at @ np.array([cos(turn), sin(turn)])
+    rows = _in_line(across, _IN_ROW * float(np.median(nearest)))
+    best = [sorted(row, key=lambda i: float(along[i])) for row in rows]
     if min(best[-1]) < min(best[0]):
         best.reverse()
     if best[0].index(min(best[0])) > len(best[0]) // 2:
         best = [row[::-1] for row in best]
     walked = [row if n % 2 == 0 else row[::-1] for n, row in enumerate(best)]
     return tuple(tuple(piers[i].mark for i in row) for row in walked)
+
+
+def _direction(at: Array, apart: Array, nearest: Array) -> float:
+    """rad: the direction, from -45 to 135 degrees, in which most neighbors stand beside each other."""
+    first, second = np.nonzero(apart <= _NEIGHBOR * nearest[:, None])
+    step = at[second] - at[first]
+    turns = (np.arctan2(step[:, 1], step[:, 0]) + pi / 4.0) % pi - pi / 4.0
+    off = np.abs(turns[:, None] - turns[None])
+    alike = np.sum(np.minimum(off, pi - off) < _ALIKE, axis=1)
+    best = turns[alike == alike.max()]
+    return float(best[np.argmin(np.abs(best))])
 
 
 def _in_line(across: Array, slack: float) -> list[list[int]]:

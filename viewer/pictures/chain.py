@@ -8,7 +8,7 @@ from math import pi
 
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import width
-from viewer.drawing.marks import Line, Point, Text
+from viewer.drawing.marks import Line, Point, Text, box_of
 from viewer.drawing.page import Draft
 
 HEIGHT = 1.9
@@ -50,7 +50,7 @@ def chain(
     tight: list[tuple[float, str]] = []
     for (a, b), said in zip(pairwise(places), words, strict=True):
         if width(said, HEIGHT) + 2.0 * _ROOM <= b - a:
-            draft.add(Text(Layer.DIMENSIONS, at((a + b) / 2.0, line + lift), said, HEIGHT, "center", turn))
+            _put(draft, Text(Layer.DIMENSIONS, at((a + b) / 2.0, line + lift), said, HEIGHT, "center", turn))
         else:
             tight.append(((a + b) / 2.0, said))
     if not tight:
@@ -60,8 +60,16 @@ def chain(
     for (place, said), aside in zip(tight, spread(tight), strict=True):
         foot = row - out * (HEIGHT / 2.0 + 0.4)
         draft.add(Line(Layer.DIMENSIONS, at(place, line), at(aside, foot)))
-        draft.add(Text(Layer.DIMENSIONS, at(aside, base), said, HEIGHT, "center", turn))
+        _put(draft, Text(Layer.DIMENSIONS, at(aside, base), said, HEIGHT, "center", turn))
     return row
+
+
+def _put(draft: Draft, text: Text) -> None:
+    """A figure where it belongs, or as near to it as words and parts leave room."""
+    if draft.clear(box_of(text, draft.per)):
+        draft.add(text)
+    else:
+        draft.beside(text.at, text.words, 0.5, text.height)
 
 
 def spread(items: Sequence[tuple[float, str]], height: float = HEIGHT) -> list[float]:

@@ -13,26 +13,24 @@ from viewer.looks import LEVELS, LevelLook, Pattern, Shape
 
 RADIUS = 2.6
 """mm on paper: of a marker."""
-_RING = 1.1
+_RING = 1.6
 _LIGHT = {Pattern.EMPTY: "#ffffff"}
+
+
+_SHAPES = {
+    Shape.OCTAGON: (8, pi / 8.0, 1.0),
+    Shape.TRIANGLE: (3, pi / 2.0, 1.6),
+    Shape.SQUARE: (4, pi / 4.0, 1.2),
+    Shape.CIRCLE: (36, 0.0, 1.0),
+}
+"""Corners, where the first lies (rad), and the distance of the corners from the middle, in radii."""
 
 
 def shape(look: LevelLook, at: Point, radius: float) -> tuple[Point, ...]:
     """The corners of a level's marker round a point, counterclockwise."""
-    corners, start, size = {
-        Shape.OCTAGON: (8, pi / 8.0, 1.0),
-        Shape.TRIANGLE: (3, pi / 2.0, 1.35),
-        Shape.SQUARE: (4, pi / 4.0, 1.15),
-        Shape.CIRCLE: (36, 0.0, 1.0),
-    }[look.shape]
-    lower = -0.25 * radius if look.shape is Shape.TRIANGLE else 0.0
-    return tuple(
-        (
-            at[0] + size * radius * cos(start + tau * k / corners),
-            at[1] + lower + size * radius * sin(start + tau * k / corners),
-        )
-        for k in range(corners)
-    )
+    corners, start, size = _SHAPES[look.shape]
+    turns = [start + tau * k / corners for k in range(corners)]
+    return tuple((at[0] + size * radius * cos(t), at[1] + size * radius * sin(t)) for t in turns)
 
 
 def marker(level: str, at: Point, radius: float = RADIUS) -> Area:
@@ -48,14 +46,13 @@ def numbered(draft: Draft, level: str, number: int, at: Point, radius: float = R
     """A marker with a number in it; where the pattern would make it hard to read, on a plain ground."""
     look = LEVELS[level]
     draft.add(marker(level, at, radius))
-    height = (0.92 if number < 10 else 0.72) * radius
-    if look.pattern not in (Pattern.PLAIN, Pattern.EMPTY):
-        ground = shape(LEVELS["clear"], (at[0], at[1]), 0.66 * radius)
+    plain = look.pattern in (Pattern.PLAIN, Pattern.EMPTY)
+    if not plain:
+        ground = shape(LEVELS["clear"], at, 0.62 * radius)
         draft.add(Area(Layer.FINDINGS, (ground,), look.color, "", 0.0))
-    ink = look.ink
-    draft.add(
-        Text(Layer.FINDINGS, (at[0], at[1] - height / 2.0), str(number), height, "center", 0.0, True, ink)
-    )
+    height = (0.9 if plain else 0.66) * (1.0 if number < 10 else 0.78) * radius
+    foot = (at[0], at[1] - height / 2.0)
+    draft.add(Text(Layer.FINDINGS, foot, str(number), height, "center", 0.0, True, look.ink))
 
 
 def ring(draft: Draft, level: str, at: Point) -> None:
@@ -63,8 +60,8 @@ def ring(draft: Draft, level: str, at: Point) -> None:
     look = LEVELS[level]
     circle = tuple((at[0] + _RING * cos(tau * k / 24), at[1] + _RING * sin(tau * k / 24)) for k in range(24))
     draft.add(
-        Area(Layer.FINDINGS, (circle,), "", "#ffffff", 0.8),
-        Area(Layer.FINDINGS, (circle,), "", look.color, 0.4),
+        Area(Layer.FINDINGS, (circle,), "", "#ffffff", 0.65),
+        Area(Layer.FINDINGS, (circle,), "", look.color, 0.35),
     )
 
 
@@ -80,7 +77,7 @@ def flag(
 
     free: whether a box is free of what the drawing does not know of: the content of an image.
     """
-    size = RADIUS * 1.2
+    size = RADIUS * max(1.0, _SHAPES[LEVELS[level].shape][2])
     for step in range(2, 48):
         out = _RING + size + 0.8 * step
         for k in range(24):

@@ -20,7 +20,7 @@ from viewer.pictures.markers import flag, numbered, ring
 from viewer.pictures.projection import RIM, View, from_above, from_side, rim
 from viewer.spots import Watch
 
-_HEAD = 13.0
+_HEAD = 10.5
 _SIDE_WIDTH = 55.0
 """mm: room for each elevation."""
 _LIST = 2.1
@@ -47,10 +47,10 @@ def pier_page(
     room = draw_frame(draft, title)
     _head(draft, pier, watch, room, units)
     top = room.high - _HEAD
-    deep = min(112.0, 0.5 * (top - room.low))
+    deep = min(107.0, 0.5 * (top - room.low))
     plan = Box(room.left, top - deep, room.left + 0.54 * (room.right - room.left), top)
     corner = Box(plan.right + 3.0, plan.low, room.right, top)
-    lower = Box(room.left, room.low, room.right, plan.low - 3.0)
+    lower = Box(room.left, room.low, room.right, plan.low - 1.5)
     first = Box(lower.left, lower.low, lower.left + _SIDE_WIDTH, lower.high)
     second = Box(first.right + 1.0, lower.low, first.right + 1.0 + _SIDE_WIDTH, lower.high)
     words = Box(second.right + 3.0, lower.low, lower.right, lower.high)
@@ -64,7 +64,8 @@ def pier_page(
     pier_plan.plan_words(draft, pier, views[0], plan, units)
     for side, view, box in zip(pair, views[1:], (first, second), strict=True):
         pier_side.side_words(draft, pier, view, side, box, units)
-    unplaced = _flags(draft, pier, watch, list(zip(views, (plan, first, second), strict=True)))
+    both = Box(first.left, first.low, second.right + 1.0, first.high)
+    unplaced = _flags(draft, pier, watch, list(zip(views, (plan, both, both), strict=True)))
     _space(draft, watch, corner, space)
     _told(draft, pier, watch, words, unplaced)
     return draft.page()
@@ -204,15 +205,19 @@ def _told(
         top -= need + 1.2
 
 
+_NAMES = {Role.HEAD: "foot of a rod", Role.EMBED: "cast in"}
+
+
 def _key(draft: Draft, pier: Pier, room: Box) -> float:
     """A swatch for each kind of part that the pictures show; answers how high the key is, mm."""
     seen: dict[str, Area] = {}
-    for part in pier.parts:
+    order = list(Role)
+    for part in sorted(pier.parts, key=lambda part: order.index(part.role)):
         if part.role in (Role.GROUT, Role.STANDING, Role.NUT, Role.LEVELING_NUT, Role.SHIM, Role.WASHER):
             continue
         look = part_look(part, pier)
         coating = coating_of(part, pier)
-        name = part.role.value + ("" if coating == "plain" else f", {coating}")
+        name = _NAMES.get(part.role, part.role.value) + ("" if coating == "plain" else f", {coating}")
         if part.role in (Role.PLATE, Role.BEAM):
             continue
         seen.setdefault(name, Area(Layer.STEEL, (), look.color, rim(look), max(RIM, 0.15), look.pattern, 0.9))

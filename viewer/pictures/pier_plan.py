@@ -24,8 +24,8 @@ from viewer.pictures.projection import View, cut_bar, dashed, points_of, silhoue
 from viewer.pictures.scale import words_of_scale
 from viewer.spots import Watch
 
-LEFT, LOW, RIGHT, HIGH = 19.5, 19.5, 5.0, 15.0
-"""mm of paper round what is drawn: dimension chains left and below, north arrow and title above."""
+LEFT, LOW, RIGHT, HIGH = 19.5, 19.5, 5.0, 10.0
+"""mm of paper round what is drawn: dimension chains left and below, the title above."""
 _DASHED = frozenset({Role.PLATE, Role.TEMPLATE, Role.WASHER, Role.HEAD})
 _SAME = 0.3
 """mm of paper: outlines that lie this near to the concrete's are not drawn beside it."""
@@ -70,8 +70,10 @@ def plan_parts(pier: Pier, view: View, watch: Sequence[Watch]) -> Iterator[Mark]
             rings = [r for r in silhouette(part.solid, view) if not _lies_on(r, outer)]
             if part.role is Role.TEMPLATE:  # its holes lie on the rods
                 rings = [r for r in rings if not _small_round(r, rods, view)]
-            if rings:
-                yield dashed(rings, "#555555" if part.role is Role.HEAD else "#000000")
+            if part.role is Role.WASHER:
+                rings = rings[:1]
+            for one in rings:
+                yield dashed([one], "#555555" if part.role is Role.HEAD else "#000000")
 
 
 def top_ties(pier: Pier) -> frozenset[str]:
@@ -111,7 +113,7 @@ def plan_words(draft: Draft, pier: Pier, view: View, room: Box, units: Units) ->
     per = view.per
     draft.write(room.left, room.high - 3.6, "Plan, cut at the top, seen from above", 2.6, bold=True)
     draft.write(room.left, room.high - 7.4, words_of_scale(per, units), 2.0)
-    north_arrow(draft, room.right - 9.0, room.high - 9.5, pier.frame, 4.5)
+    north_arrow(draft, room.left + 7.5, room.low + 7.0, pier.frame, 4.0)
     box = bounds(pier.concrete.outline.outer)
     (left, low), (right, high) = view.one(box.left, box.low, 0.0), view.one(box.right, box.high, 0.0)
     rods = np.array([rod_at(part) for part in rods_of(pier)]).reshape(-1, 2)

@@ -14,6 +14,7 @@ from models.pier import Pier
 from models.solids import Prism, Swept
 from models.winds import wind
 from viewer.drawing.layers import Layer
+from viewer.drawing.letters import width
 from viewer.drawing.marks import Area, Box, Line, Mark, Text
 from viewer.drawing.page import Draft
 from viewer.looks import Pattern, part_look, role_look
@@ -24,7 +25,7 @@ from viewer.pictures.projection import View, clipped, dashed, points_of, silhoue
 from viewer.pictures.scale import words_of_scale
 from viewer.spots import Watch
 
-LEFT, RIGHT, LOW, HIGH = 13.0, 16.0, 5.0, 11.0
+LEFT, RIGHT, LOW, HIGH = 13.0, 16.0, 0.8, 9.5
 """mm of paper beside the concrete for dimensions and levels, and under and over it."""
 _SOLID = LONGITUDINAL | ANCHORS | {Role.TIE, Role.HOOP, Role.CROSSTIE, Role.EMBED, Role.HEAD}
 _PAST = 2.0
@@ -120,10 +121,17 @@ def side_words(draft: Draft, pier: Pier, view: View, side: Side, room: Box, unit
     x, y = side.toward
     name = wind(pier.frame, x, y)
     draft.write(room.left, room.high - 3.4, f"Seen from the {name}", 2.6, bold=True)
-    draft.write(room.left, room.high - 7.0, words_of_scale(view.per, units), 2.0)
+    x = room.left + width(f"Seen from the {name}", 2.6, bold=True) + 2.5
+    draft.write(x, room.high - 3.4, words_of_scale(view.per, units).partition(" ")[0], 2.0)
     left, right = side.left / view.per + view.zero[0], side.right / view.per + view.zero[0]
     _levels(draft, pier, view, right, room, units)
     _chain(draft, pier, view, left, units)
+    for part in pier.parts:
+        if part.role in (Role.BEAM, Role.PLATE, Role.TEMPLATE) and isinstance(part.solid, Prism):
+            ring = silhouette(part.solid, view)[0]
+            at = (min(float(ring[:, 0].max()), right + _PAST), float(ring[:, 1].max()))
+            later = ", set later" if part.stage is Stage.SET else ""
+            draft.beside(at, f"{part.label}{later}", 0.4, 1.8)
 
 
 def _levels(draft: Draft, pier: Pier, view: View, right: float, room: Box, units: Units) -> None:

@@ -20,6 +20,8 @@ from viewer.looks import Look
 _CHORD = 0.4
 """mm: how true bends and circles are drawn."""
 _PLUMB = 1e-3
+_SMALL = 12.0
+"""mm on paper: what is smaller has shorter dashes, so that they still tell its shape."""
 RIM = 0.1
 """mm on paper: the rim of steel."""
 
@@ -87,7 +89,9 @@ def cut_bar(part: Part, look: Look, view: View) -> Mark:
 def dashed(rings: list[Array], rim: str = "#000000") -> Area:
     """The outline of what comes after the pour, or lies over or under the cut."""
     pen = PENS[Layer.LATER]
-    return Area(Layer.LATER, tuple(map(points_of, rings)), "", rim, pen.width, dash=pen.dash)
+    small = max(float(np.ptp(ring, axis=0).max()) for ring in rings) < _SMALL
+    dash = tuple(0.5 * d for d in pen.dash) if small else pen.dash
+    return Area(Layer.LATER, tuple(map(points_of, rings)), "", rim, pen.width, dash=dash)
 
 
 def _circle(center: Array, radius: float) -> Array:

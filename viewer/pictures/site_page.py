@@ -98,12 +98,12 @@ def _name(draft: Draft, pier: KeyPier, at: Point, reach: float, height: float) -
     bold, out = pier.level != CLEAR, reach + 0.5
     said = pier.mark + (" (answered)" if pier.answered and not pier.count else "")
     ways: tuple[tuple[float, float, Align], ...] = (
-        (0.0, -out - height, "center"),
+        (0.8 * out, 0.55 * out, "left"),
+        (0.8 * out, -0.55 * out - height, "left"),
+        (-0.8 * out, 0.55 * out, "right"),
+        (-0.8 * out, -0.55 * out - height, "right"),
         (0.0, out, "center"),
-        (out, 0.6, "left"),
-        (-out, 0.6, "right"),
-        (out, -height - 0.6, "left"),
-        (-out, -height - 0.6, "right"),
+        (0.0, -out - height, "center"),
     )
     for x, y, align in ways:
         text = Text(Layer.TEXT, (at[0] + x, at[1] + y), said, height, align, 0.0, bold)
