@@ -16,6 +16,7 @@ from models.lengths import Units, show_gap, show_length
 from viewer.fold import folded, named
 from viewer.page import Page
 from viewer.terminal import CAUTION
+from viewer.ways import small, way
 
 if TYPE_CHECKING:
     from clash.findings import Finding
@@ -280,18 +281,10 @@ class _Told:
             yield from self.page.wrapped("  ", f"and {len(lines) - MOST_UNMATCHED} more")
 
     def _length(self, mm: float) -> str:
-        return f"{mm:.1f} mm" if self.units is Units.MM else f"{mm / 25.4:.2f} in"
+        return small(mm, self.units)
 
     def _way(self, x: float, y: float) -> str:
-        """A move in words, by its two directions: 0.53 in W and 0.07 in N."""
-        ways = ((x, "E", "W"), (y, "N", "S"))
-        said = [
-            f"{self._far(abs(d))} {plus if d > 0.0 else minus}" for d, plus, minus in ways if abs(d) >= 0.13
-        ]
-        return " and ".join(said) or "nowhere"
-
-    def _far(self, mm: float) -> str:
-        return show_length(mm, self.units) if mm > 305.0 else self._length(mm)
+        return way(x, y, self.units)
 
 
 def summary(found: AsBuilt) -> str:
