@@ -8,9 +8,9 @@ from html import escape
 from importlib.resources import files
 
 from viewer.brief.cards import Card, Watch, cards
-from viewer.brief.lines3d import lines
 from viewer.brief.paper import placed
 from viewer.brief.picture import draw_picture
+from viewer.brief.solids3d import SOLID, solids, viewer_page
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
 from viewer.drawing.svg import svg
@@ -18,6 +18,14 @@ from viewer.paper.job import Job
 from viewer.paper.title import CAUTION
 
 _PLAN = (1000.0, 700.0)
+_NOTHING_ELSE = (
+    "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; "
+    "img-src data: blob:; connect-src data: blob:"
+)
+"""What the browser lets the page do: run and show what is in the file, and ask nobody for anything."""
+
+
+_WITHOUT = "This browser shows no view in 3D. The picture shows the same pier."
 
 
 def html(job: Job) -> str:
@@ -28,23 +36,32 @@ def html(job: Job) -> str:
     here = files("viewer") / "brief"
     style = (here / "brief.css").read_text(encoding="utf-8")
     script = (here / "brief.js").read_text(encoding="utf-8")
-    solids = json.dumps({card.pier.mark: lines(card.pier) for card in made}, separators=(",", ":"))
+    shapes = solids([card.pier for card in made])
+    turning = {"stands": SOLID, "which": shapes.which, "blobs": shapes.blobs}
     held = sum(card.held for card in made)
     count = f"{held} of {len(made)} piers on HOLD" if held else f"No pier of {len(made)} is on HOLD"
     return "\n".join(
         [
             f'<!doctype html>\n<html lang="en" data-sheet="{sha}"><head><meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_ELSE}">',
             f"<title>{name}: crew briefing</title><style>{style}</style></head><body>",
             f'<header id="top"><h1>{name}</h1><p>Crew briefing. {job.date}. Input {sha}.</p>',
             f"<p><b>{count}.</b> Tap a pier.</p>",
             _site(made),
             f'<p class="caution">{escape(CAUTION)}</p></header>',
             *(_card(card) for card in made),
-            f'<script type="application/json" id="solids">{solids}</script>',
+            _data("viewer", viewer_page()),
+            _data("solids", turning),
             f"<script>{script}</script></body></html>\n",
         ]
     )
+
+
+def _data(name: str, value: object) -> str:
+    """Data that the script reads; nothing in it can end the element that holds it."""
+    text = json.dumps(value, separators=(",", ":")).replace("<", "\\u003c")
+    return f'<script type="application/json" id="{name}">{text}</script>'
 
 
 def _site(made: Sequence[Card]) -> str:
@@ -77,8 +94,9 @@ def _card(card: Card) -> str:
             f'<article id="{mark}">{head}',
             *(f"<p>{escape(line)}</p>" for line in card.lines),
             f'<div class="views"><div class="picture">{svg(draft.page())}</div>',
-            f'<div><canvas data-pier="{mark}" width="720" height="540" aria-label="{mark}"></canvas>',
-            '<p class="hint">Drag to turn.</p></div></div>',
+            f'<div class="turning" data-pier="{mark}"><button type="button">Turn {mark} in 3D</button>',
+            f"<p>{_WITHOUT}</p></div>",
+            '<p class="hint">Drag with one finger to turn, spread two to come nearer.</p></div>',
             _watch(card.watch),
             f'<h3>Before the pour</h3><ul class="checks">{boxes}</ul>',
             f'<p class="caution">{escape(CAUTION)}</p>',
