@@ -12,7 +12,8 @@ from clash.fits.as_built import flush
 from clash.fits.level import other_levels
 from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED
-from models.lengths import Units, show_gap, show_length
+from models.lengths import Units, show_length
+from viewer.drops_on import drops_on
 from viewer.fold import folded, named
 from viewer.page import Page
 from viewer.terminal import CAUTION
@@ -21,7 +22,6 @@ from viewer.ways import small, way
 if TYPE_CHECKING:
     from clash.findings import Finding
     from clash.fits.as_built import AsBuilt
-    from clash.fits.seats import SeatFit
 
 _COLORS = {Level.HOLD: "red", Level.TIGHT: "yellow", Level.NOT_CHECKED: "blue"}
 _HANG = 15
@@ -116,7 +116,7 @@ class _Told:
             if fit.missing == NONE_MEASURED:
                 none.append(mark)
                 continue
-            yield from self.page.wrapped(f"  {mark:<{_HANG - 2}}", self._drops_on(fit), _HANG)
+            yield from self.page.wrapped(f"  {mark:<{_HANG - 2}}", drops_on(fit, self.units), _HANG)
         if none:
             yield from self.page.wrapped("  ", f"Not checked, because no rod was measured: {named(none)}.")
         if any(not bar.leans for p in self.found.piers for bar in p.rods.values()):
@@ -124,18 +124,6 @@ class _Told:
                 "Rods that were measured at one height are taken as upright; the highest shot is their top."
             )
             yield from self.page.wrapped("  ", upright)
-
-    def _drops_on(self, fit: SeatFit) -> str:
-        if fit.missing:
-            return f"not checked: {fit.missing}"
-        turn = f", turned {degrees(fit.turn):+.2f} degrees" if abs(degrees(fit.turn)) >= 0.005 else ""
-        where = f"moved {self._way(*fit.move)}{turn}"
-        room = show_gap(fit.room, self.units, "measured least")
-        if fit.drops_on:
-            return f"drops on with {room} of room, {where}"
-        if fit.drops_on is None:
-            return f"too close to tell: {room} of room at its best place ({where})"
-        return f"does not drop on: {room} at its best place ({where})"
 
     def _level(self) -> Iterator[str]:
         for level in self.found.levels:

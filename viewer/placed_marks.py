@@ -221,7 +221,10 @@ def _bars(
         height = float(part.solid.knots[:, 2].max())
         drawn = np.array([*plan[number - 1], height])
         lower = bar.points[0] if bar.leans else None
-        mark = _mark(what, part.label, pier, drawn, bar.top, bar.uncertainty, number)
+        placed = bar.top.copy()
+        if what is What.DOWEL:  # where up a dowel it was shot nobody says: its height is not compared
+            placed[2] = np.nan
+        mark = _mark(what, part.label, pier, drawn, placed, bar.uncertainty, number)
         yield replace(mark, part=part.id, lower=lower)
 
 

@@ -27,6 +27,8 @@ class Layer(StrEnum):
     JOIN = "JOIN"
     SHADE = "SHADE"
     BARS = "BARS"
+    PLACED = "AS PLACED"
+    WELDS = "WELDS"
 
 
 PARTS = frozenset({Layer.CUT, Layer.OUTLINE, Layer.HOLES, Layer.OPENING})
@@ -62,6 +64,8 @@ PENS: dict[Layer, Pen] = {
     Layer.SCALE_CHECK: Pen(0.18, aci=6),
     Layer.JOIN: Pen(0.13, aci=6),
     Layer.BARS: Pen(0.25, aci=5),
+    Layer.PLACED: Pen(0.5, aci=1),
+    Layer.WELDS: Pen(0.25, aci=2),
     Layer.SHADE: Pen(0.13, gray=0.75, aci=9),
 }
 """By layer; our own choice, in the widths that pens come in."""

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from hashlib import sha256
 from math import hypot
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from models.lengths import Units, show_length
@@ -51,6 +53,11 @@ class Survey:
         if some:
             every = "The rods were" if len(some) == len(holes) else f"{len(some)} of the rods were"
             yield f"{every} measured at one height and taken as upright: their lean is NOT MEASURED."
+
+
+def short_hash(shots: Path) -> str:
+    """The hash of a survey's file, as long as sheets show it."""
+    return sha256(shots.read_bytes()).hexdigest()[:12]
 
 
 PlacedSheet = Callable[[Job, Survey], Iterator[SheetFile]]
