@@ -17,7 +17,7 @@ from viewer.drops_on import drops_on
 from viewer.fold import folded, named
 from viewer.page import Page
 from viewer.terminal import CAUTION
-from viewer.ways import small, way
+from viewer.ways import level_up, small, way
 
 if TYPE_CHECKING:
     from clash.findings import Finding
@@ -136,7 +136,7 @@ class _Told:
             most = "" if level.complete else ", of those that were shot: another may be higher"
             yield from self.page.wrapped(
                 "  ",
-                f"{show_length(level.level, self.units)}: the top of {governs} and its least grout{most}.",
+                f"{level_up(level.level, self.units)}: the top of {governs} and its least grout{most}.",
             )
             for bed in level.beds:
                 mark = self.found.site.piers[bed.pier].mark

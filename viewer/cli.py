@@ -241,7 +241,7 @@ def sheet(
         typer.Option(
             "--shots",
             metavar="SHOTS.csv",
-            help="Drilling and plate: holes where the rods were measured.",
+            help="Drilling and plate: holes where the rods were measured; grout: tops as measured.",
             show_default=False,
         ),
     ] = None,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import isfinite
+from math import ceil, isfinite
 
 from models.lengths import Units, show_length
 
@@ -33,6 +33,12 @@ def rise(z: float, units: Units) -> str:
     if not isfinite(z) or abs(z) < _NOTHING:
         return ""
     return f"{_far(abs(z), units)} {'high' if z > 0.0 else 'low'}"
+
+
+def level_up(mm: float, units: Units) -> str:
+    """An elevation that something must not lie under, up to the next step that is shown: 1/16 in or .1 mm."""
+    step = 0.1 if units is Units.MM else 25.4 / 16.0
+    return show_length(ceil(mm / step - 1e-6) * step, units)
 
 
 def _far(mm: float, units: Units) -> str:

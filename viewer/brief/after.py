@@ -12,7 +12,7 @@ from models.lengths import Units, show_length
 from viewer.brief.cards import Watch, watched
 from viewer.drops_on import drops_on
 from viewer.placed_marks import PlacedMarks, What, placed_marks, stands
-from viewer.ways import small, way
+from viewer.ways import level_up, small, way
 
 if TYPE_CHECKING:
     from clash.findings import Finding
@@ -119,7 +119,7 @@ def _checks(found: AsBuilt, index: int, units: Units) -> Iterator[str]:
     seat = found.site.piers[index].spec.seat
     for level in found.levels:
         if level.level is not None and any(bed.pier == index for bed in level.beds):
-            yield f"Underside of the plate marked and leveled: {show_length(level.level, units)}."
+            yield f"Underside of the plate marked and leveled: {level_up(level.level, units)}."
     if seat.rods is not None and seat.rods.bar is None:
         yield "Threads: clean and whole; a nut runs down each by hand."
     elif seat.rods is not None:

@@ -67,7 +67,8 @@ def placed_sheet(name: str) -> PlacedSheet:
     """The sheet of this name as placed. Raises BadInput where there is none, or it knows no survey."""
     made: PlacedSheet | None = getattr(sheet_module(name), "placed_files", None)
     if made is None:
-        know = " and ".join(n for n in sheet_names() if hasattr(sheet_module(n), "placed_files"))
+        *most, last = (n for n in sheet_names() if hasattr(sheet_module(n), "placed_files"))
+        know = f"{', '.join(most)} and {last}"
         raise BadInput(
             [Problem(Place("--shots"), f"the sheet {name} knows no survey", f"{know} do; leave --shots off")]
         )
