@@ -241,7 +241,7 @@ def sheet(
         typer.Option(
             "--shots",
             metavar="SHOTS.csv",
-            help="Drilling and plate: holes where the rods were measured.",
+            help="Drilling and plate: holes where the rods were measured; grout: tops as measured.",
             show_default=False,
         ),
     ] = None,
@@ -339,11 +339,20 @@ def view(
 def brief(
     site: SiteFile,
     to: Annotated[Path, typer.Option("--to", metavar="FILE", help="F.html or F.pdf.", show_default=False)],
+    shots: Annotated[
+        Path | None,
+        typer.Option(
+            "--shots",
+            metavar="SHOTS.csv",
+            help="A survey: how each pier was placed, against how it was drawn.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> int:
     """Exit 0."""
     from viewer.briefing import write_brief
 
-    write_brief(site, to)
+    write_brief(site, to, shots)
     return FINE
 
 

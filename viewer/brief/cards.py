@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,25 +15,38 @@ if TYPE_CHECKING:
     from clash.findings import Report
     from models.pier import Pier
     from models.site import Site
+    from viewer.brief.after import After
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Card:
-    """One pier. lines: what it is; watch: its findings, worst first; checks: to tick off before the pour."""
+    """One pier. lines: what it is; watch: its findings, worst first; checks: to tick off before the pour.
+
+    after: how it was placed, where that was measured.
+    """
 
     pier: Pier
     lines: tuple[str, ...]
     watch: tuple[Watch, ...]
     checks: tuple[str, ...]
+    after: After | None = None
 
     @property
     def held(self) -> bool:
-        """Whether something of it is on HOLD and nobody has answered."""
-        return any(w.level == "HOLD" and w.answered is None for w in self.watch)
+        """Whether something of it, as drawn or as placed, is on HOLD and nobody has answered."""
+        drawn = any(w.level == "HOLD" and w.answered is None for w in self.watch)
+        return drawn or (self.after is not None and self.after.held)
+
+    @property
+    def walk(self) -> tuple[str, tuple[str, ...]]:
+        """The walk that is due, and its checks: once the concrete was shot, the one before steel is set."""
+        if self.after is not None and self.after.poured:
+            return "Before steel is set", self.after.checks
+        return "Before the pour", self.checks
 
 
-def cards(site: Site, report: Report) -> list[Card]:
-    """A card for each pier, in the order of the site."""
+def cards(site: Site, report: Report, after: Mapping[str, After] | None = None) -> list[Card]:
+    """A card for each pier, in the order of the site; after: by mark, as placed."""
     units = Units(site.spec.site.units)
     found = by_pier(report)
     return [
@@ -42,6 +55,7 @@ def cards(site: Site, report: Report) -> list[Card]:
             tuple(_lines(pier, units)),
             found.get(pier.mark, ()),
             tuple(_checks(pier, units)),
+            None if after is None else after.get(pier.mark),
         )
         for pier in site.piers
     ]

@@ -35,6 +35,8 @@ class Layer(StrEnum):
     """Outlines of what comes after the pour."""
     FINDINGS = "FINDINGS"
     PICTURE = "PICTURE"
+    PLACED = "AS PLACED"
+    WELDS = "WELDS"
 
 
 PARTS = frozenset(
@@ -84,6 +86,8 @@ PENS: dict[Layer, Pen] = {
     Layer.SCALE_CHECK: Pen(0.18, aci=6),
     Layer.JOIN: Pen(0.13, aci=6),
     Layer.BARS: Pen(0.25, aci=5),
+    Layer.PLACED: Pen(0.5, aci=1),
+    Layer.WELDS: Pen(0.25, aci=2),
     Layer.SHADE: Pen(0.13, gray=0.75, aci=9),
     Layer.TONE: Pen(0.5, aci=8),
     Layer.STEEL: Pen(0.13, aci=5),
