@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -40,7 +41,9 @@ def view_site(given: Path, mark: str | None, still: Path | None, shots: Path | N
         site = load_site(file)
         piers = chosen(site, mark)
         job = Job(site, judge(site), date.today().isoformat())
-        if mark is None:
+        if shots is not None:
+            out.put(still, _placed_picture(job, shots, mark))
+        elif mark is None:
             out.put(still, site_picture(job))
         else:
             data, missing = _pier_picture(job, piers[0])
@@ -67,3 +70,29 @@ def _pier_picture(job: Job, pier: Pier) -> tuple[bytes, str]:
 
     (made,) = pictures(sheets(job, [pier]))
     return made.data, made.missing
+
+
+def _placed_picture(job: Job, shots: Path, mark: str | None) -> bytes:
+    """Placed against drawn: a pier, or every pier on the key plan."""
+    from clash.fits.as_built import as_built
+    from models.survey.shots import read_shots
+    from viewer.brief.after import after_pour
+    from viewer.paper.survey import Survey, short_hash
+    from viewer.pictures.made import png
+    from viewer.pictures.placed_page import placed_page
+
+    found = as_built(job.site, read_shots(shots, job.site.spec))
+    source = Survey(found, short_hash(shots)).source
+    if mark is None:
+        from viewer.key_plan import key_plan
+        from viewer.pictures.site_page import site_page
+        from viewer.placed_marks import placed_marks
+
+        report = replace(job.report, findings=found.findings)
+        title = job.title("Key plan as placed", "key-plan.png", []).on(1, 1, "as noted")
+        plan = key_plan(job.site, report)
+        return png(site_page(plan, title, job.desk, job.units, placed_marks(found), source), "Key plan")
+    title = replace(job.title(f"Pier {mark} as placed", f"{mark}.png", []), holds=()).on(1, 1, "none")
+    after = after_pour(found).get(mark)
+    size = min(job.desk), max(job.desk)
+    return png(placed_page(mark, after, source, title, size, job.units), f"Pier {mark} as placed")

@@ -16,6 +16,7 @@ from viewer.drawing.page import Draft, Page, scale_for
 from viewer.looks import coating_of, part_look
 from viewer.paper.title import Title, draw_frame
 from viewer.pictures import pier_plan, pier_side
+from viewer.pictures.flags import flag_spots, ring_spots
 from viewer.pictures.markers import flag, numbered, ring
 from viewer.pictures.projection import RIM, View, from_above, from_side, rim
 from viewer.spots import Watch
@@ -65,7 +66,10 @@ def pier_page(
     for side, view, box in zip(pair, views[1:], (first, second), strict=True):
         pier_side.side_words(draft, pier, view, side, box, units)
     both = Box(first.left, first.low, second.right + 1.0, first.high)
-    unplaced = _flags(draft, pier, watch, list(zip(views, (plan, both, both), strict=True)))
+    rooms = ((plan, "plan"), (both, "first elevation"), (both, "second elevation"))
+    shown = [(view, box, name) for view, (box, name) in zip(views, rooms, strict=True)]
+    ring_spots(draft, pier, watch, shown)
+    unplaced = flag_spots(draft, pier, watch, shown)
     _space(draft, watch, corner, space)
     _told(draft, pier, watch, words, unplaced)
     return draft.page()
@@ -113,26 +117,6 @@ def _side_view(side: pier_side.Side, room: Box, per: float) -> View:
     ) / 2.0 / per
     y = room.high - pier_side.HIGH - side.high / per
     return from_side(side.toward, per, (x, y))
-
-
-def _flags(
-    draft: Draft, pier: Pier, watch: Sequence[Watch], views: Sequence[tuple[View, Box]]
-) -> dict[int, list[str]]:
-    """Rings and numbers in every view; by number, the views in which there was no room for it."""
-    names = ("plan", "first elevation", "second elevation")
-    placed = [
-        (note, view, box, name, [view.on(at[None])[0].tolist() for at in pier_side.local_spots(pier, note)])
-        for (view, box), name in zip(views, names, strict=True)
-        for note in watch
-    ]
-    for note, _, _, _, spots in placed:
-        for x, y in spots:
-            ring(draft, note.level, (x, y))
-    missing: dict[int, list[str]] = {}
-    for note, _, box, name, spots in placed:
-        if spots and not flag(draft, note.level, note.number, (spots[0][0], spots[0][1]), box):
-            missing.setdefault(note.number, []).append(name)
-    return missing
 
 
 def _space(draft: Draft, watch: Sequence[Watch], room: Box, space: Space) -> None:

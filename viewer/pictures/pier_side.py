@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.lengths import Units, show_length
-from models.motion import Array
 from models.part import ANCHORS, LONGITUDINAL, Role, Stage
 from models.pier import Pier
 from models.solids import Prism, Swept
@@ -186,9 +185,3 @@ def _chain(draft: Draft, pier: Pier, view: View, left: float, units: Units) -> N
         left - 10.0,
         upright=True,
     )
-
-
-def local_spots(pier: Pier, note: Watch) -> list[Array]:
-    """The places of a finding and of those like it, (3,) mm in the pier's frame; its own first."""
-    into = pier.frame.inverse()
-    return [into.points(np.array(at)) for at in (note.at, *note.others) if at is not None]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
 
 import numpy as np
@@ -11,7 +12,7 @@ from models.motion import Array, Motion
 from models.part import Role
 from viewer.drawing.layers import PENS, Layer
 from viewer.drawing.letters import PITCH, wrapped
-from viewer.drawing.marks import Align, Area, Box, Line, Point, Text, box_of
+from viewer.drawing.marks import Align, Area, Box, Fill, Line, Point, Text, box_of
 from viewer.drawing.page import Draft, Page, scale_for
 from viewer.fold import counted
 from viewer.key_plan import KeyPier, KeyPlan
@@ -21,6 +22,7 @@ from viewer.paper.title import Title, draw_frame
 from viewer.pictures.markers import marker
 from viewer.pictures.projection import points_of
 from viewer.pictures.scale import words_of_scale
+from viewer.placed_marks import PlacedMarks, What
 
 _LARGEST, _LEAST = 3.4, 0.9
 """mm on paper: radius of a marker where there is room, and where piers stand close."""
@@ -35,8 +37,18 @@ _LEGEND = 38.0
 _TEXT = 2.2
 
 
-def site_page(plan: KeyPlan, title: Title, size: tuple[float, float], units: Units) -> Page:
-    """The page; it lies across where the site is wider than it is deep."""
+def site_page(
+    plan: KeyPlan,
+    title: Title,
+    size: tuple[float, float],
+    units: Units,
+    placed: Mapping[str, PlacedMarks] | None = None,
+    source: str = "",
+) -> Page:
+    """The page; it lies across where the site is wider than it is deep.
+
+    placed: by mark, to draw how far each pier stands off; source: what was measured, in words.
+    """
     rings = [p.outline for p in plan.piers] + [b.outline for b in (*plan.beams, *plan.grade_beams)]
     every = np.concatenate(rings)
     (left, low), (right, high) = every.min(axis=0).tolist(), every.max(axis=0).tolist()
@@ -52,8 +64,54 @@ def site_page(plan: KeyPlan, title: Title, size: tuple[float, float], units: Uni
     north_arrow(draft, room.right - 9.0, room.high - 9.5, Motion.identity(), 5.0)
     _legend(draft, plan, Box(room.left, room.low, room.right, room.low + _LEGEND))
     _beams(draft, plan, per, zero)
-    _piers(draft, plan, per, zero)
+    pitch = _piers(draft, plan, per, zero)
+    if placed is not None:
+        words = f"{_arrows(draft, plan, placed, (per, pitch), zero)} {source}"
+        draft.write(room.left + 58.0, room.high - 10.5, words, 1.9, bold=True)
     return draft.page()
+
+
+_FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+
+
+def _arrows(
+    draft: Draft, plan: KeyPlan, placed: Mapping[str, PlacedMarks], scale: tuple[float, float], zero: Array
+) -> str:
+    """From where each pier was drawn to where it stands, larger by a factor; answers the sentence on it.
+
+    scale: mm of the site in a mm of paper, and the usual distance of piers, mm on paper.
+    """
+    per, pitch = scale
+    offs = {
+        mark: one.of(What.CENTER)[0].off[:2]
+        for mark, one in placed.items()
+        if one.of(What.CENTER) and one.of(What.CENTER)[0].told
+    }
+    offs = {mark: off for mark, off in offs.items() if np.isfinite(off).all()}
+    if not offs:
+        return "No pier is known to stand off by more than the survey is sure to."
+    usual = float(np.quantile([np.hypot(*off) for off in offs.values()], 0.9, method="lower"))
+    factor = max((f for f in _FACTORS if f * usual / per <= 0.4 * pitch), default=1)
+    for pier in plan.piers:
+        if pier.mark in offs:
+            start = np.array([pier.x, pier.y]) / per + zero
+            _arrow(draft, start, start + factor * offs[pier.mark] / per)
+    return f"Arrows from drawn to placed, {factor} times as long as measured."
+
+
+def _arrow(draft: Draft, start: Array, end: Array) -> None:
+    length = float(np.hypot(*(end - start)))
+    if length < 0.3:
+        return
+    along = (end - start) / length
+    foot = end - min(2.2, length) * along
+    side = 0.7 * min(2.2, length) / 2.2 * np.array([-along[1], along[0]])
+    draft.add(Line(Layer.PLACED, _point(start), _point(foot)))
+    draft.add(Fill(Layer.PLACED, (_point(end), _point(foot + side), _point(foot - side))))
+
+
+def _point(at: Array) -> Point:
+    return float(at[0]), float(at[1])
 
 
 def _beams(draft: Draft, plan: KeyPlan, per: float, zero: Array) -> None:
@@ -67,8 +125,11 @@ def _beams(draft: Draft, plan: KeyPlan, per: float, zero: Array) -> None:
         draft.add(Area(Layer.LATER, (ring,), "", "#000000", 0.2, dash=pen.dash))
 
 
-def _piers(draft: Draft, plan: KeyPlan, per: float, zero: Array) -> None:
-    """A thin line along each row, so that the eye walks on; then the piers, and their marks beside them."""
+def _piers(draft: Draft, plan: KeyPlan, per: float, zero: Array) -> float:
+    """A thin line along each row, so that the eye walks on; then the piers, and their marks beside them.
+
+    Answers the usual distance of piers, mm on paper.
+    """
     at = {p.mark: (p.x / per + float(zero[0]), p.y / per + float(zero[1])) for p in plan.piers}
     for row in plan.rows:
         draft.add(*(Line(Layer.CENTER, at[a], at[b]) for a, b in pairwise(row)))
@@ -82,6 +143,7 @@ def _piers(draft: Draft, plan: KeyPlan, per: float, zero: Array) -> None:
     for pier in plan.piers:
         half = float(np.abs(pier.outline - np.array([pier.x, pier.y])).max()) / per
         _name(draft, pier, at[pier.mark], max(1.3 * radius, half), height)
+    return pitch
 
 
 def _pitch(places: Array) -> float:
