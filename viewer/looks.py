@@ -1,8 +1,8 @@
 """What each role, each coating and each level looks like: one place for window, pictures and paper.
 
 A color never stands alone. Roles and coatings that share a drawing have patterns as their second sign, levels
-a pattern, a shape and a word. Colors are our own, found by search and held apart for normal vision, protanopia,
-deuteranopia and tritanopia alike (tests/viewer/test_looks.py).
+a pattern, a shape and a word. Colors are our own, found by search and held apart for normal vision,
+protanopia, deuteranopia and tritanopia alike (tests/viewer/test_looks.py).
 """
 
 from __future__ import annotations
