@@ -273,7 +273,7 @@ def write_length(mm: float, units: Units | str) -> str:
     metric = Units(units) is Units.MM
     size = mm if metric else mm / INCH
     count = round(size * 64.0)
-    if not metric and count and abs(size * 64.0 - count) < 64e-6:
+    if not metric and count and abs(size * 64.0 - count) < 32e-6:
         whole, over = divmod(abs(count), 64)
         under = 64
         while over and over % 2 == 0:

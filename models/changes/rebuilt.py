@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 from models.build import build_pier
 from models.outline import Loop
@@ -11,12 +11,14 @@ from models.pier import Pier
 from models.seat.beam_plan import beams_at
 from models.setting import Setting
 from models.site import Site
-from models.solids import Prism
+from models.solids import Prism, same_solid
 from models.spec.pier import PierSpec
 from models.spec.site import SiteSpec
 
 PLACE = ("mark", "kind", "x", "y", "top", "bottom", "turn", "outline", "concrete")
 """Fields of a pier that its neighbors depend on: a change of these is not tried, but written and read."""
+
+_SAID = tuple(f for f in fields(Part) if f.name != "solid")
 
 
 def rebuilt(site: Site, spec: PierSpec) -> Site:
@@ -32,7 +34,7 @@ def rebuilt(site: Site, spec: PierSpec) -> Site:
     listed[i] = spec
     whole = site.spec.model_copy(update={"piers": listed})
     piers = list(site.piers)
-    piers[i] = build_pier(whole, spec)
+    piers[i] = _with_parts_of(was, build_pier(whole, spec))
     changed = _drilled_anew(was, piers[i])
     under = {mark for beam in whole.beams if f"{beam.name}/beam" in changed for mark in beam.piers}
     for k, pier in enumerate(piers):
@@ -45,6 +47,19 @@ def changed_holes(was: Part, now: Part) -> list[Loop]:
     """The round holes that only one of two drawings of a beam has, in the beam's own frame."""
     before, after = ({_key(hole): hole for hole in _prism(part).outline.holes} for part in (was, now))
     return [{**before, **after}[key] for key in before.keys() ^ after.keys()]
+
+
+def _with_parts_of(was: Pier, now: Pier) -> Pier:
+    """A pier with the very parts that it had before wherever they are the same: who keeps something by part
+    (gaps, pictures) need not make it anew."""
+    before = {part.id: part for part in was.parts}
+    return replace(now, parts=tuple(_or_same(part, before.get(part.id)) for part in now.parts))
+
+
+def _or_same(part: Part, old: Part | None) -> Part:
+    if old is None or not same_solid(part.solid, old.solid):
+        return part
+    return old if all(getattr(part, f.name) == getattr(old, f.name) for f in _SAID) else part
 
 
 def _key(hole: Loop) -> tuple[bytes, bytes]:
