@@ -62,14 +62,17 @@ class _Thing:
         return self.pier.concrete.prism if self.part is None else self.part.solid
 
 
-def between(site: Site, a: str, b: str) -> Between:
+def between(site: Site, a: str, b: str, at: str | None = None) -> Between:
     """The gap between two things by their ids: parts, or faces of concrete (`P7/concrete/top`).
+
+    at: the mark of the pier where a beam is meant that several piers have; where left out, the first that has
+    both.
 
     From inside of its concrete a part is measured to the face that is asked for, chamfers and all, as every
     cover is; from outside, and from another pier, to the concrete as a whole, its chamfers at the top not
     cut. Raises KeyError for what the site does not have; ValueError, in one sentence, for a thing and itself.
     """
-    first, second = _nearest_pair(list(_things(site, a)), list(_things(site, b)))
+    first, second = _at_one_pier(list(_things(site, a)), list(_things(site, b)), at)
     one_concrete = first.part is None and second.part is None and first.pier is second.pier
     if a == b or one_concrete:
         raise ValueError("choose two things; this is one")
@@ -124,13 +127,11 @@ def _things(site: Site, asked: str) -> Iterator[_Thing]:
         raise KeyError(asked)
 
 
-def _nearest_pair(first: list[_Thing], second: list[_Thing]) -> tuple[_Thing, _Thing]:
-    """Two things at one pier where there is one that has both, else as their lists begin."""
-    for a in first:
-        for b in second:
-            if a.pier is b.pier:
-                return a, b
-    return first[0], second[0]
+def _at_one_pier(first: list[_Thing], second: list[_Thing], at: str | None) -> tuple[_Thing, _Thing]:
+    """Two things at one pier where there is one that has both (`at` before others), else where they come
+    first."""
+    pairs = [(a, b) for a in first for b in second]
+    return min(pairs, key=lambda p: (p[0].pier is not p[1].pier, p[0].pier.mark != at, p[1].pier.mark != at))
 
 
 def _seen_from(own: Pier, other: Pier) -> Motion:

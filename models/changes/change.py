@@ -10,7 +10,7 @@ holes with a pattern of their own, cutouts and pour openings stay.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import radians
+from math import floor, radians
 from typing import Any, Protocol, TypeVar
 
 import numpy as np
@@ -98,12 +98,12 @@ class MoveTie:
 def nudge_as_seen(spec: PierSpec, right: int, up: int, units: Units) -> NudgeRods:
     """A nudge by one step as seen from above with north up; right, up: -1, 0 or 1.
 
-    It goes along the axis of the pier that points most nearly that way, so that a pier that stands turned
-    keeps dimensions to its own faces that a tape can show.
+    It goes along the axis of the pier that points most nearly that way (at 45 degrees the one clockwise of
+    it), so that a pier that stands turned keeps dimensions to its own faces that a tape can show.
     """
-    quarter = round(spec.turn / 90.0)
-    x, y = (Motion.turned(-radians(90.0 * quarter)).vectors(np.array([right, up, 0.0]))[:2]).round().tolist()
-    return NudgeRods(x * NUDGE[units], y * NUDGE[units])
+    quarters = floor(spec.turn / 90.0 + 0.5 + 1e-9)
+    x, y, _ = Motion.turned(radians(-90.0 * quarters)).vectors(np.array([right, up, 0.0])).tolist()
+    return NudgeRods(round(x) * NUDGE[units], round(y) * NUDGE[units])
 
 
 def _rods(spec: PierSpec) -> Rods:

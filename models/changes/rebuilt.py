@@ -50,10 +50,11 @@ def changed_holes(was: Part, now: Part) -> list[Loop]:
 
 
 def _with_parts_of(was: Pier, now: Pier) -> Pier:
-    """A pier with the very parts that it had before wherever they are the same: who keeps something by part
-    (gaps, pictures) need not make it anew."""
+    """A pier with the very concrete, and wherever they are the same the very parts, that it had before: who
+    keeps something by them (gaps, pictures) need not make it anew."""
     before = {part.id: part for part in was.parts}
-    return replace(now, parts=tuple(_or_same(part, before.get(part.id)) for part in now.parts))
+    parts = tuple(_or_same(part, before.get(part.id)) for part in now.parts)
+    return replace(now, concrete=was.concrete, parts=parts)
 
 
 def _or_same(part: Part, old: Part | None) -> Part:

@@ -35,10 +35,11 @@ def open_window(
 def desk_of(given: Path, pier: str | None = None, shots: Path | None = None) -> Desk:
     """A site judged and laid out, at the pier asked for. Raises BadInput for what can't be used."""
     from clash.gaps import measure
-    from clash.judge import judge
+    from clash.what_if import Trial, WhatIf
     from models.reading.loading import load_site
     from viewer.given import chosen, site_file
     from viewer.window.desk import Desk
+    from viewer.window.features.what_if import TRIAL
     from viewer.window.state import State
     from viewer.window.work import Work
 
@@ -46,7 +47,8 @@ def desk_of(given: Path, pier: str | None = None, shots: Path | None = None) -> 
     site = load_site(file)
     chosen(site, pier)
     gaps = measure(site.piers)
-    work = Work(site, judge(site, gaps), gaps)
-    desk = Desk(State(work.walk[0]), work, file)
+    start = WhatIf.of(site, gaps)
+    work = Work(site, start.report, gaps)
+    desk = Desk(State(work.walk[0], notes={TRIAL: Trial((start,))}), work, file)
     desk.go(pier or next(iter(work.flagged), work.walk[0]))
     return desk
