@@ -27,7 +27,8 @@ def in_words(was: Pier, now: Pier, units: Units) -> tuple[str, ...]:
     before, after = _pattern(was.spec), _pattern(now.spec)
     if before is not None and after is not None:
         shift = middle(after) - middle(before)
-        said += [f"rods {way}" for way in _ways(shift.tolist(), was.frame, units)]
+        if ways := list(_ways(shift.tolist(), was.frame, units)):
+            said.append(f"rods {' and '.join(ways)}")
         if turn := (after.turn - before.turn + 180.0) % 360.0 - 180.0:
             sense = "counterclockwise" if turn > 0.0 else "clockwise"
             said.append(f"rods turned {write_angle(abs(turn))}° {sense}")
@@ -35,7 +36,8 @@ def in_words(was: Pier, now: Pier, units: Units) -> tuple[str, ...]:
     for number in sorted(old.keys() | new.keys()):
         up = new.get(number, 0.0) - old.get(number, 0.0)
         if up:
-            said.append(f"tie {number} {'up' if up > 0.0 else 'down'} {write_length(abs(up), units)}")
+            name = "tie" if was.spec.outline.round is None else "hoop"
+            said.append(f"{name} {number} {'up' if up > 0.0 else 'down'} {write_length(abs(up), units)}")
     return tuple(said)
 
 

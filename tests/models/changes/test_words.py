@@ -23,8 +23,7 @@ def test_moves_are_told_by_the_winds_and_together() -> None:
     drawn = everything()
     changes = (NudgeRods(5.0, 0.0), NudgeRods(5.0, -5.0), TurnRods(-2.0), MoveTie(2, -5.0), MoveTie(3, 10.0))
     assert in_words(*after(drawn, "P1", *changes), Units.MM) == (
-        "rods 10 mm E",
-        "rods 5 mm S",
+        "rods 10 mm E and 5 mm S",
         "rods turned 2° clockwise",
         "tie 2 down 5 mm",
         "tie 3 up 10 mm",
@@ -33,7 +32,11 @@ def test_moves_are_told_by_the_winds_and_together() -> None:
 
 def test_inches_are_told_as_a_tape_shows_them() -> None:
     said = in_words(*after(everything(), "P1", NudgeRods(9.525, 3.175), units=Units.FT_IN), Units.FT_IN)
-    assert said == ('rods 3/8" E', 'rods 1/8" N')
+    assert said == ('rods 3/8" E and 1/8" N',)
+
+
+def test_a_round_pier_has_hoops() -> None:
+    assert in_words(*after(everything(), "P4", MoveTie(2, -5.0)), Units.MM) == ("hoop 2 down 5 mm",)
 
 
 def test_a_pier_turned_a_quarter_has_its_x_in_the_north() -> None:

@@ -123,7 +123,7 @@ def _words(desk: Desk, found: Between) -> str:
 
 FEATURE = Feature(
     "Measure",
-    (Command(("m",), "m, click", "measure between two things; m again ends", on_off),),
+    (Command(("m",), "m, click", "measure between two things", on_off),),
     order=60,
     says=says,
     draws=draws,

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from models.motion import Motion
-from models.part import Role
 from models.problems import BadInput
 from models.solids import Swept
 from viewer.scene.cameras import View, toward, turn_of
@@ -28,7 +27,6 @@ TRIAL, TIE, COPY = "what if", "tie", "copy"
 _COLOR = "#7a3e00"
 _OUT = 90.0
 """mm: how long the arrow is that points at the chosen tie."""
-_TIES = (Role.TIE, Role.HOOP, Role.CROSSTIE)
 
 
 def trial(desk: Desk) -> Trial:
@@ -78,7 +76,7 @@ def _lift(sense: int) -> Callable[[Desk], None]:
         if number is None:
             desk.state.said = f"{desk.state.pier} has no ties."
             return
-        desk.state.notes[TIE] = number
+        _choose_tie(desk, number)
         _try(desk, MoveTie(number, sense * NUDGE[desk.work.units]))
 
     return lift
@@ -89,8 +87,8 @@ def chosen_tie(desk: Desk) -> int | None:
     count = len(_ties(desk))
     if not count:
         return None
-    kept = desk.state.notes.get(TIE)
-    if isinstance(kept, int):
+    kept = _kept_tie(desk)
+    if kept is not None:
         return min(kept, count)
     parts = () if desk.fold is None else desk.fold.worst.parts
     return next((number for part in parts if (number := _number(part)) is not None), 1)
@@ -102,8 +100,8 @@ def _choose(step: int) -> Callable[[Desk], None]:
         if now is None:
             desk.state.said = f"{desk.state.pier} has no ties."
             return
-        chosen = now + step if isinstance(desk.state.notes.get(TIE), int) else now
-        desk.state.notes[TIE] = min(max(chosen, 1), count)
+        chosen = now if _kept_tie(desk) is None else now + step
+        _choose_tie(desk, min(max(chosen, 1), count))
         desk.state.said = ""
 
     return choose
@@ -163,8 +161,8 @@ def says(desk: Desk) -> Iterator[str]:
             yield f"Also tried at {', '.join(told)}."
         elif told:
             yield f"WHAT IF at {', '.join(told)}. {_where(desk)}"
-    if isinstance(desk.state.notes.get(TIE), int):
-        yield f"Tie {chosen_tie(desk)} from top is chosen: shift up and shift down move it."
+    if _kept_tie(desk) is not None:
+        yield f"{_tie_word(desk).capitalize()} from top is chosen: shift up and shift down move it."
 
 
 def _where(desk: Desk) -> str:
@@ -176,7 +174,7 @@ def _where(desk: Desk) -> str:
 
 def draws(desk: Desk) -> Iterator[Arrow]:
     """An arrow at the chosen tie, from outside of the pier."""
-    number = chosen_tie(desk) if isinstance(desk.state.notes.get(TIE), int) else None
+    number = None if _kept_tie(desk) is None else chosen_tie(desk)
     if number is None:
         return
     solid = desk.looked.pier.parts[_ties(desk)[number - 1]].solid
@@ -187,7 +185,7 @@ def draws(desk: Desk) -> Iterator[Arrow]:
     )
     side = np.cross([0.0, 0.0, 1.0], out)
     point = solid.knots[int(np.argmax(np.round(solid.knots @ side, 3) + 1e-4 * (solid.knots @ out)))]
-    yield Arrow(point + _OUT * side, point, f"tie {number}", _COLOR)
+    yield Arrow(point + _OUT * side, point, _tie_word(desk), _COLOR)
 
 
 def clicked(desk: Desk, part: int | None, point: Array | None) -> bool:
@@ -197,9 +195,26 @@ def clicked(desk: Desk, part: int | None, point: Array | None) -> bool:
     number = _number(desk.looked.pier.parts[part].id)
     if number is None:
         return False
-    desk.state.notes[TIE] = number
+    _choose_tie(desk, number)
     desk.state.said = ""
     return True
+
+
+def _choose_tie(desk: Desk, number: int) -> None:
+    desk.state.notes[TIE] = (desk.state.pier, number)
+
+
+def _kept_tie(desk: Desk) -> int | None:
+    """The number of the tie that was chosen at this pier; None where none was."""
+    mark, number = desk.state.notes.get(TIE, ("", 0))
+    return number if mark == desk.state.pier else None
+
+
+def _tie_word(desk: Desk) -> str:
+    number = chosen_tie(desk)
+    assert number is not None
+    part = desk.looked.pier.parts[_ties(desk)[number - 1]]
+    return f"{part.role.value} {number}"
 
 
 def _number(part: str) -> int | None:
