@@ -9,20 +9,20 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from clash.answers import answered
 from clash.books import books
-from clash.findings import Finding, Level, Report
 from clash.gap_table import GapTable, side_id
 from clash.gap_table import labels as labels_of
-from clash.need import Missing, Need, RuleBook
+from clash.needs.need import Missing, Need, RuleBook
+from clash.needs.overrides import Overrides
 from clash.neighbors import neighbors_of
-from clash.overrides import Overrides
 from clash.pier_view import PierView, places_of
+from clash.report.answers import answered
+from clash.report.findings import Finding, Level, Report
+from clash.report.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
 from clash.tolerances.both_axes import BothAxes
 from clash.tolerances.sentences import how_taken, in_short, looser
 from clash.tolerances.taken import Taken, taken, takes
-from clash.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
 from models.motion import Array
 from models.part import ANCHORS, LATERAL, LONGITUDINAL, Role

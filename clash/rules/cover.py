@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from clash.gap_table import Face, Index
-from clash.need import CoverFace, Need, site_first
+from clash.needs.need import CoverFace, Need, site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.motion import Array

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import for_rods
-from clash.need import Need
-from clash.on_rods import bearings, levels, prism, worst
+from clash.measures.holes import for_rods
+from clash.measures.on_rods import bearings, levels, prism, worst
+from clash.measures.plan_fit import all_inside_by, clear_of, in_pier, nearest_to
+from clash.needs.need import Need
 from clash.pier_view import PierView
-from clash.plan_fit import all_inside_by, clear_of, in_pier, nearest_to
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role
 

@@ -12,7 +12,7 @@ from models.seat.rods import measures
 from viewer.fold import folded
 
 if TYPE_CHECKING:
-    from clash.findings import Finding, Report
+    from clash.report.findings import Finding, Report
     from models.pier import Pier
     from models.site import Site
 
