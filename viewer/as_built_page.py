@@ -12,14 +12,15 @@ from clash.fits.level import other_levels
 from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED
 from clash.report.findings import Level
-from models.lengths import Units, show_gap, show_length
+from models.lengths import Units, show_length
+from viewer.drops_on import drops_on
 from viewer.fold import folded, named
 from viewer.page import Page
 from viewer.terminal import CAUTION
+from viewer.ways import level_up, small, way
 
 if TYPE_CHECKING:
     from clash.fits.as_built import AsBuilt
-    from clash.fits.seats import SeatFit
     from clash.report.findings import Finding
 
 _COLORS = {Level.HOLD: "red", Level.TIGHT: "yellow", Level.NOT_CHECKED: "blue"}
@@ -115,7 +116,7 @@ class _Told:
             if fit.missing == NONE_MEASURED:
                 none.append(mark)
                 continue
-            yield from self.page.wrapped(f"  {mark:<{_HANG - 2}}", self._drops_on(fit), _HANG)
+            yield from self.page.wrapped(f"  {mark:<{_HANG - 2}}", drops_on(fit, self.units), _HANG)
         if none:
             yield from self.page.wrapped("  ", f"Not checked, because no rod was measured: {named(none)}.")
         if any(not bar.leans for p in self.found.piers for bar in p.rods.values()):
@@ -123,18 +124,6 @@ class _Told:
                 "Rods that were measured at one height are taken as upright; the highest shot is their top."
             )
             yield from self.page.wrapped("  ", upright)
-
-    def _drops_on(self, fit: SeatFit) -> str:
-        if fit.missing:
-            return f"not checked: {fit.missing}"
-        turn = f", turned {degrees(fit.turn):+.2f} degrees" if abs(degrees(fit.turn)) >= 0.005 else ""
-        where = f"moved {self._way(*fit.move)}{turn}"
-        room = show_gap(fit.room, self.units, "measured least")
-        if fit.drops_on:
-            return f"drops on with {room} of room, {where}"
-        if fit.drops_on is None:
-            return f"too close to tell: {room} of room at its best place ({where})"
-        return f"does not drop on: {room} at its best place ({where})"
 
     def _level(self) -> Iterator[str]:
         for level in self.found.levels:
@@ -147,7 +136,7 @@ class _Told:
             most = "" if level.complete else ", of those that were shot: another may be higher"
             yield from self.page.wrapped(
                 "  ",
-                f"{show_length(level.level, self.units)}: the top of {governs} and its least grout{most}.",
+                f"{level_up(level.level, self.units)}: the top of {governs} and its least grout{most}.",
             )
             for bed in level.beds:
                 mark = self.found.site.piers[bed.pier].mark
@@ -280,18 +269,10 @@ class _Told:
             yield from self.page.wrapped("  ", f"and {len(lines) - MOST_UNMATCHED} more")
 
     def _length(self, mm: float) -> str:
-        return f"{mm:.1f} mm" if self.units is Units.MM else f"{mm / 25.4:.2f} in"
+        return small(mm, self.units)
 
     def _way(self, x: float, y: float) -> str:
-        """A move in words, by its two directions: 0.53 in W and 0.07 in N."""
-        ways = ((x, "E", "W"), (y, "N", "S"))
-        said = [
-            f"{self._far(abs(d))} {plus if d > 0.0 else minus}" for d, plus, minus in ways if abs(d) >= 0.13
-        ]
-        return " and ".join(said) or "nowhere"
-
-    def _far(self, mm: float) -> str:
-        return show_length(mm, self.units) if mm > 305.0 else self._length(mm)
+        return way(x, y, self.units)
 
 
 def summary(found: AsBuilt) -> str:

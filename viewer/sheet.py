@@ -6,7 +6,6 @@ import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
-from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -86,7 +85,7 @@ def _as_drawn(name: str) -> _Making:
 def _as_placed(name: str, shots: Path, pier: str | None) -> _Making:
     """The sheets of a survey; what is on hold as placed stands on them before what was as drawn."""
     from viewer.paper.job import Job
-    from viewer.paper.survey import Survey, placed_sheet
+    from viewer.paper.survey import Survey, placed_sheet, short_hash
 
     made = placed_sheet(name)
 
@@ -98,7 +97,6 @@ def _as_placed(name: str, shots: Path, pier: str | None) -> _Making:
         found = as_built(site, read_shots(shots, site.spec))
         report = judge(site)
         report = replace(report, findings=(*found.findings, *report.findings))
-        sha = sha256(shots.read_bytes()).hexdigest()[:12]
-        return made(Job(site, report, date.today().isoformat()), Survey(found, sha, pier))
+        return made(Job(site, report, date.today().isoformat()), Survey(found, short_hash(shots), pier))
 
     return files

@@ -28,15 +28,23 @@ class Piece:
     color: tuple[float, float, float, float]
 
 
-def glb(pieces: Sequence[Piece], origin: Array, extras: dict[str, Any]) -> bytes:
+@dataclass(frozen=True, slots=True, eq=False)
+class Camera:
+    """Where to look from first: (3,) mm, z up; it looks at the origin. angle: rad, from low to high."""
+
+    at: Array
+    angle: float
+
+
+def glb(
+    pieces: Sequence[Piece], origin: Array, extras: dict[str, Any], camera: Camera | None = None
+) -> bytes:
     """A whole GLB in meters, y up, the point `origin` (3,) mm at its zero; extras go into its `asset`."""
     binary = bytearray()
     views: list[dict[str, int]] = []
     accessors: list[dict[str, Any]] = []
     for piece in pieces:
-        # x east, y up, z south: a turn about x, so that it stays right-handed.
-        meters = (piece.mesh.vertices - origin)[:, [0, 2, 1]] * np.array([1e-3, 1e-3, -1e-3])
-        points = meters.astype("<f4")
+        points = _meters(piece.mesh.vertices, origin).astype("<f4")
         indices = piece.mesh.faces.astype("<u4").reshape(-1)
         accessors.append(
             {
@@ -75,9 +83,34 @@ def glb(pieces: Sequence[Piece], origin: Array, extras: dict[str, Any]) -> bytes
         "bufferViews": views,
         "buffers": [{"byteLength": len(binary)}],
     }
+    if camera is not None:
+        _look(document, camera, origin)
     text = json.dumps(document, separators=(",", ":"), ensure_ascii=True, allow_nan=False).encode("ascii")
     chunks = _chunk(_JSON, text, b" ") + _chunk(_BIN, bytes(binary), b"\0")
     return struct.pack("<III", _MAGIC, _VERSION, 12 + len(chunks)) + chunks
+
+
+def _look(document: dict[str, Any], camera: Camera, origin: Array) -> None:
+    """Adds a camera that looks at the origin (glTF 2.0, 3.10: along its own -z, y up)."""
+    away = _meters(camera.at, origin)
+    far = float(np.linalg.norm(away))
+    back = away / far
+    right = np.cross([0.0, 1.0, 0.0], back)
+    right /= np.linalg.norm(right)
+    columns = (right, np.cross(back, right), back, away)
+    matrix = [
+        v for column, w in zip(columns, (0.0, 0.0, 0.0, 1.0), strict=True) for v in (*column.tolist(), w)
+    ]
+    lens = {"yfov": camera.angle, "znear": far / 100.0, "zfar": far * 100.0}
+    document["cameras"] = [{"type": "perspective", "perspective": lens}]
+    document["scenes"][0]["nodes"].append(len(document["nodes"]))
+    document["nodes"].append({"name": "camera", "camera": 0, "matrix": matrix})
+
+
+def _meters(points: Array, origin: Array) -> Array:
+    """Points (..., 3) as a GLB has them: x east, y up, z south, a turn about x, so right-handed."""
+    turned: Array = (points - origin)[..., [0, 2, 1]] * np.array([1e-3, 1e-3, -1e-3])
+    return turned
 
 
 def _append(binary: bytearray, data: bytes, target: int) -> dict[str, int]:

@@ -1,4 +1,4 @@
-// Boxes that stay ticked, and a view of each pier that turns under a finger. Nothing is loaded from elsewhere.
+// Boxes that stay ticked, and one view at a time that turns under a finger. Nothing is loaded from elsewhere.
 "use strict";
 
 const sheet = document.documentElement.dataset.sheet;
@@ -20,66 +20,59 @@ for (const box of document.querySelectorAll(".checks input")) {
   box.addEventListener("change", () => stored(key, box.checked ? "1" : "0"));
 }
 
+const page = JSON.parse(document.getElementById("viewer").textContent);
 const solids = JSON.parse(document.getElementById("solids").textContent);
+let open = null;
 
-class View {
-  constructor(canvas) {
-    this.canvas = canvas;
-    this.turn = -0.6;
-    this.tilt = 0.35;
-    this.runs = solids[canvas.dataset.pier];
-    let far = 1;
-    for (const [, , p] of this.runs) {
-      for (let i = 0; i < p.length; i += 3) far = Math.max(far, Math.hypot(p[i], p[i + 1], p[i + 2]));
-    }
-    this.scale = (0.48 * canvas.height) / far;
-    this.from = null;
-    canvas.addEventListener("pointerdown", (e) => {
-      this.from = [e.clientX, e.clientY];
-      canvas.setPointerCapture(e.pointerId);
-    });
-    canvas.addEventListener("pointermove", (e) => this.drag(e));
-    canvas.addEventListener("pointerup", () => (this.from = null));
-    canvas.addEventListener("pointercancel", () => (this.from = null));
-    this.draw();
-  }
-
-  drag(e) {
-    if (this.from === null) return;
-    this.turn += (e.clientX - this.from[0]) * 0.01;
-    this.tilt = Math.min(1.57, Math.max(-1.57, this.tilt + (e.clientY - this.from[1]) * 0.01));
-    this.from = [e.clientX, e.clientY];
-    this.draw();
-  }
-
-  draw() {
-    const [c, s, ct, st] = [Math.cos(this.turn), Math.sin(this.turn), Math.cos(this.tilt), Math.sin(this.tilt)];
-    const pieces = [];
-    for (const [color, thick, p] of this.runs) {
-      let last = null;
-      for (let i = 0; i < p.length; i += 3) {
-        const x = c * p[i] - s * p[i + 1];
-        const away = s * p[i] + c * p[i + 1];
-        const here = [x, st * away + ct * p[i + 2], ct * away - st * p[i + 2]];
-        if (last !== null) pieces.push([last[2] + here[2], color, thick, last, here]);
-        last = here;
-      }
-    }
-    pieces.sort((a, b) => b[0] - a[0]);
-    const pen = this.canvas.getContext("2d");
-    const { width, height } = this.canvas;
-    pen.fillStyle = "#fff";
-    pen.fillRect(0, 0, width, height);
-    pen.lineCap = "round";
-    for (const [, color, thick, a, b] of pieces) {
-      pen.strokeStyle = color;
-      pen.lineWidth = Math.max(1, thick * this.scale);
-      pen.beginPath();
-      pen.moveTo(width / 2 + a[0] * this.scale, height / 2 - a[1] * this.scale);
-      pen.lineTo(width / 2 + b[0] * this.scale, height / 2 - b[1] * this.scale);
-      pen.stroke();
-    }
-  }
+// A browser keeps few views in space alive at once: the one before is let go of.
+function close() {
+  if (open === null) return;
+  const frame = open.querySelector("iframe");
+  frame.contentWindow.renderer?.forceContextLoss();
+  frame.remove();
+  open.querySelector("button").hidden = false;
+  open = null;
 }
 
-for (const canvas of document.querySelectorAll("canvas")) new View(canvas);
+function show(view) {
+  if (view === open) return;
+  close();
+  const frame = document.createElement("iframe");
+  frame.title = `${view.dataset.pier}, turns under a finger`;
+  frame.srcdoc = page.replace(solids.stands, () => solids.blobs[solids.which[view.dataset.pier]]);
+  frame.addEventListener("load", () => {
+    if (view === open && !frame.contentWindow.renderer) without();
+  });
+  view.querySelector("button").hidden = true;
+  view.append(frame);
+  open = view;
+}
+
+const views = document.querySelectorAll(".turning");
+
+// The sentence that the file was written with comes back.
+function without() {
+  close();
+  for (const view of views) view.classList.remove("ready");
+}
+
+function drawn() {
+  const trial = document.createElement("canvas");
+  const pen = trial.getContext("webgl2") ?? trial.getContext("webgl");
+  pen?.getExtension("WEBGL_lose_context")?.loseContext();
+  return pen !== null;
+}
+
+function showTapped() {
+  const view = document.getElementById(decodeURIComponent(location.hash.slice(1)))?.querySelector(".turning.ready");
+  if (view) show(view);
+}
+
+if (page !== null && views.length && drawn()) {
+  for (const view of views) {
+    view.classList.add("ready");
+    view.querySelector("button").addEventListener("click", () => show(view));
+  }
+  window.addEventListener("hashchange", showTapped);
+  showTapped();
+}

@@ -2,69 +2,63 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from models.lengths import Units, show_length
 from models.part import Role
 from models.seat.rods import measures
-from viewer.fold import folded
+from viewer.spots import Watch, by_pier
 
 if TYPE_CHECKING:
-    from clash.report.findings import Finding, Report
+    from clash.report.findings import Report
     from models.pier import Pier
     from models.site import Site
-
-
-@dataclass(frozen=True, slots=True)
-class Watch:
-    """A finding as the card tells it. number: as in the picture; at: site axes, mm, None without a place."""
-
-    number: int
-    level: str
-    says: str
-    answered: str | None
-    at: tuple[float, float, float] | None
+    from viewer.brief.after import After
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Card:
-    """One pier. lines: what it is; watch: its findings, worst first; checks: to tick off before the pour."""
+    """One pier. lines: what it is; watch: its findings, worst first; checks: to tick off before the pour.
+
+    after: how it was placed, where that was measured.
+    """
 
     pier: Pier
     lines: tuple[str, ...]
     watch: tuple[Watch, ...]
     checks: tuple[str, ...]
+    after: After | None = None
 
     @property
     def held(self) -> bool:
-        """Whether something of it is on HOLD and nobody has answered."""
-        return any(w.level == "HOLD" and w.answered is None for w in self.watch)
+        """Whether something of it, as drawn or as placed, is on HOLD and nobody has answered."""
+        drawn = any(w.level == "HOLD" and w.answered is None for w in self.watch)
+        return drawn or (self.after is not None and self.after.held)
+
+    @property
+    def walk(self) -> tuple[str, tuple[str, ...]]:
+        """The walk that is due, and its checks: once the concrete was shot, the one before steel is set."""
+        if self.after is not None and self.after.poured:
+            return "Before steel is set", self.after.checks
+        return "Before the pour", self.checks
 
 
-def cards(site: Site, report: Report) -> list[Card]:
-    """A card for each pier, in the order of the site."""
+def cards(site: Site, report: Report, after: Mapping[str, After] | None = None) -> list[Card]:
+    """A card for each pier, in the order of the site; after: by mark, as placed."""
     units = Units(site.spec.site.units)
-    by_pier: dict[str, list[Finding]] = {}
-    for finding in report.findings:
-        by_pier.setdefault(finding.pier, []).append(finding)
+    found = by_pier(report)
     return [
         Card(
             pier,
             tuple(_lines(pier, units)),
-            tuple(_watch(by_pier.get(pier.mark, []))),
+            found.get(pier.mark, ()),
             tuple(_checks(pier, units)),
+            None if after is None else after.get(pier.mark),
         )
         for pier in site.piers
     ]
-
-
-def _watch(findings: list[Finding]) -> Iterator[Watch]:
-    for number, fold in enumerate(folded(findings), start=1):
-        worst = fold.worst
-        more = f" ({fold.more})" if fold.others else ""
-        yield Watch(number, worst.level.value, worst.says + more, worst.answered, worst.at_mm)
 
 
 def _lines(pier: Pier, units: Units) -> Iterator[str]:

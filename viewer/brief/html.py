@@ -3,48 +3,70 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from html import escape
 from importlib.resources import files
 
-from viewer.brief.cards import Card, Watch, cards
-from viewer.brief.lines3d import lines
+from viewer.brief.after import After
+from viewer.brief.cards import Card, cards
 from viewer.brief.paper import placed
 from viewer.brief.picture import draw_picture
+from viewer.brief.placed_picture import beside, draw_placed
+from viewer.brief.solids3d import SOLID, solids, viewer_page
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
 from viewer.drawing.svg import svg
 from viewer.paper.job import Job
 from viewer.paper.title import CAUTION
+from viewer.spots import Watch
 
 _PLAN = (1000.0, 700.0)
+_NOTHING_ELSE = (
+    "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; "
+    "img-src data: blob:; connect-src data: blob:"
+)
+"""What the browser lets the page do: run and show what is in the file, and ask nobody for anything."""
 
 
-def html(job: Job) -> str:
-    """The whole file."""
-    made = cards(job.site, job.report)
+_WITHOUT = "This browser shows no view in 3D. The picture shows the same pier."
+
+
+def html(job: Job, after: Mapping[str, After] | None = None, source: str = "") -> str:
+    """The whole file. after: how each pier was placed, by its mark; source: what was measured, in words."""
+    made = cards(job.site, job.report, after)
     name = escape(job.site.spec.site.name)
     sha = job.site.sha256[:12]
     here = files("viewer") / "brief"
     style = (here / "brief.css").read_text(encoding="utf-8")
     script = (here / "brief.js").read_text(encoding="utf-8")
-    solids = json.dumps({card.pier.mark: lines(card.pier) for card in made}, separators=(",", ":"))
+    shapes = solids([card.pier for card in made])
+    turning = {"stands": SOLID, "which": shapes.which, "blobs": shapes.blobs}
     held = sum(card.held for card in made)
     count = f"{held} of {len(made)} piers on HOLD" if held else f"No pier of {len(made)} is on HOLD"
     return "\n".join(
         [
             f'<!doctype html>\n<html lang="en" data-sheet="{sha}"><head><meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f'<meta http-equiv="Content-Security-Policy" content="{_NOTHING_ELSE}">',
             f"<title>{name}: crew briefing</title><style>{style}</style></head><body>",
             f'<header id="top"><h1>{name}</h1><p>Crew briefing. {job.date}. Input {sha}.</p>',
+            f"<p>As placed: {escape(source)}.</p>" if source else "",
+            _found("Of the whole site, as placed", after[""].watch) if after and "" in after else "",
             f"<p><b>{count}.</b> Tap a pier.</p>",
             _site(made),
             f'<p class="caution">{escape(CAUTION)}</p></header>',
             *(_card(card) for card in made),
-            f'<script type="application/json" id="solids">{solids}</script>',
+            _data("viewer", viewer_page()),
+            _data("solids", turning),
             f"<script>{script}</script></body></html>\n",
         ]
     )
+
+
+def _data(name: str, value: object) -> str:
+    """Data that the script reads; nothing in it can end the element that holds it."""
+    text = json.dumps(value, separators=(",", ":")).replace("<", "\\u003c")
+    return f'<script type="application/json" id="{name}">{text}</script>'
 
 
 def _site(made: Sequence[Card]) -> str:
@@ -66,25 +88,56 @@ def _site(made: Sequence[Card]) -> str:
 def _card(card: Card) -> str:
     mark = escape(card.pier.mark)
     head = f"<h2>{mark}{' <span>ON HOLD</span>' if card.held else ''}</h2>"
+    placed = ' class="placed"' if card.after is not None and card.after.marks is not None else ""
     draft = Draft(180.0, 100.0)
     draw_picture(draft, card.pier, card.watch, Box(1.0, 2.0, 179.0, 99.0))
     boxes = "".join(
         f'<li><label><input type="checkbox" id="{mark}-{n}"> <span>{escape(check)}</span></label></li>'
-        for n, check in enumerate(card.checks)
+        for n, check in enumerate(card.walk[1])
     )
     return "\n".join(
         [
-            f'<article id="{mark}">{head}',
+            f'<article id="{mark}"{placed}>{head}',
             *(f"<p>{escape(line)}</p>" for line in card.lines),
             f'<div class="views"><div class="picture">{svg(draft.page())}</div>',
-            f'<div><canvas data-pier="{mark}" width="720" height="540" aria-label="{mark}"></canvas>',
-            '<p class="hint">Drag to turn.</p></div></div>',
+            f'<div class="turning" data-pier="{mark}"><button type="button">Turn {mark} in 3D</button>',
+            f"<p>{_WITHOUT}</p></div>",
+            '<p class="hint">Drag with one finger to turn, spread two to come nearer.</p></div>',
             _watch(card.watch),
-            f'<h3>Before the pour</h3><ul class="checks">{boxes}</ul>',
+            "" if card.after is None else _after(mark, card.after),
+            f'<h3>{card.walk[0]}</h3><ul class="checks">{boxes}</ul>',
             f'<p class="caution">{escape(CAUTION)}</p>',
             '<p class="back"><a href="#top">All piers</a></p></article>',
         ]
     )
+
+
+def _after(mark: str, after: After) -> str:
+    """Placed against drawn: the picture, how it stands, what comes onto it, what was found."""
+    picture = ""
+    if after.marks is not None:
+        draft = Draft(112.0, 62.0)
+        draw_placed(draft, after.marks, Box(1.0, 1.0, 111.0, 61.0))
+        drawn = f'<div class="picture" role="img" aria-label="{mark} as placed">{svg(draft.page())}</div>'
+        picture = f"{drawn}<p><b>{escape(beside(after.marks))}</b></p>"
+    lines = " ".join(f"<p>{escape(said)}</p>" for said in after.says)
+    off = "".join(f"<li>{escape(said)}</li>" for said in after.off)
+    rods = f"<ul>{off}</ul>" if off else ""
+    found = _found("Found as placed", after.watch)
+    return f'<h3>Placed against drawn</h3>{picture}{found}<div class="says">{lines}</div>{rods}'
+
+
+def _found(title: str, watch: Sequence[Watch]) -> str:
+    """Findings that no picture numbers."""
+    if not watch:
+        return ""
+    items = "".join(
+        f"<li><b>{w.level}</b> {escape(w.says)}"
+        + (f" <i>Answered: {escape(w.answered)}</i>" if w.answered else "")
+        + "</li>"
+        for w in watch
+    )
+    return f"<h4>{title}</h4><ul>{items}</ul>"
 
 
 def _watch(watch: Sequence[Watch]) -> str:

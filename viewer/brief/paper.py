@@ -2,34 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from viewer.brief.cards import Card, cards
+from viewer.brief.after import After
+from viewer.brief.cards import Card, Watch, cards
 from viewer.brief.picture import draw_picture
+from viewer.brief.placed_picture import beside, draw_placed
 from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box, Circle
 from viewer.drawing.page import Draft, Page
 from viewer.paper.job import Job
 from viewer.paper.title import Title, draw_frame
 
+_MOST = 6
+"""How many findings of the whole site its page words; the report has them all."""
 
-def pages(job: Job) -> list[Page]:
-    """Upright pages of the size that office printers take."""
-    made = cards(job.site, job.report)
+
+def pages(job: Job, after: Mapping[str, After] | None = None, source: str = "") -> list[Page]:
+    """Upright pages of the size that office printers take.
+
+    after: how each pier was placed, by its mark; source: what was measured, in words.
+    """
+    made = cards(job.site, job.report, after)
     title = job.title("Crew briefing", "brief", [])
     total = 1 + len(made)
-    out = [_site(job, made, title.on(1, total, "none"))]
+    whole = after[""].watch if after and "" in after else ()
+    out = [_site(job, made, title.on(1, total, "none"), source, whole)]
     for n, card in enumerate(made, start=2):
         marks = [card.pier.mark]
         out.append(_card(job, card, job.title(f"Pier {card.pier.mark}", "brief", marks).on(n, total, "none")))
     return out
 
 
-def _site(job: Job, made: list[Card], title: Title) -> Page:
+def _site(job: Job, made: list[Card], title: Title, source: str, whole: Sequence[Watch]) -> Page:
     draft = Draft(min(job.desk), max(job.desk))
     room = draw_frame(draft, title)
-    draft.write(room.left, room.high - 6.0, "Piers; a thick ring: on HOLD", 3.0, bold=True)
-    space = Box(room.left + 14.0, room.low + 14.0, room.right - 14.0, room.high - 24.0)
+    wide = room.right - room.left
+    top = draft.paragraph(room.left, room.high, wide, "Piers; a thick ring: on HOLD", 3.0, bold=True)
+    if source:
+        top = draft.paragraph(room.left, top, wide, f"As placed: {source}.", 2.6)
+    for watch in whole[:_MOST]:
+        top = draft.paragraph(room.left, top, wide, f"{watch.level}: {watch.says}", 2.6)
+    space = Box(room.left + 14.0, room.low + 14.0, room.right - 14.0, top - 15.0)
     places = [draft.at(*at) for at in placed(made, space)]
     for card, at in zip(made, places, strict=True):
         draft.add(Circle(Layer.HOLD if card.held else Layer.TABLE, at, 2.5))
@@ -58,20 +72,61 @@ def _card(job: Job, card: Card, title: Title) -> Page:
     top = room.high - 12.0
     for line in card.lines:
         top = draft.paragraph(room.left, top, wide, line, 3.0)
-    picture = Box(room.left, top - 92.0, room.right, top - 3.0)
+    low = room.low + _tall(draft, card, wide)
+    tall = 92.0 if card.after is None or card.after.marks is None else 52.0
+    picture = Box(room.left, top - tall, room.right, top - 3.0)
     draw_picture(draft, card.pier, card.watch, picture)
-    top = picture.low - 3.0
     shown = [w for w in card.watch if w.level != "NOT CHECKED" or w.at is not None]
-    for watch in shown:
-        if top < room.low + 70.0:
-            top = draft.paragraph(room.left, top, wide, "More: see the report.", 2.6, bold=True)
-            break
-        answer = f" ANSWERED: {watch.answered}" if watch.answered else ""
-        top = draft.paragraph(
-            room.left, top, wide, f"{watch.number}. {watch.level}: {watch.says}{answer}", 2.6
-        )
-    top = draft.paragraph(room.left, top - 1.0, wide, "Before the pour", 3.2, bold=True)
-    for check in card.checks:
+    said = [(f"{w.number}. {_worded(w)}", 2.6) for w in shown]
+    top = _told(draft, room, picture.low - 3.0, said, low + (0.0 if card.after is None else 70.0))
+    if card.after is not None:
+        top = _after(draft, room, top, card.after, low)
+    name, checks = card.walk
+    top = draft.paragraph(room.left, top - 1.0, wide, name, 3.2, bold=True)
+    for check in checks:
         draft.frame(Box(room.left + 1.0, top - 5.2, room.left + 5.0, top - 1.2), Layer.SHEET)
         top = draft.paragraph(room.left + 8.0, top, wide - 8.0, check, 2.8)
     return draft.page()
+
+
+def _tall(draft: Draft, card: Card, wide: float) -> float:
+    """mm that the boxes to tick take, with their title."""
+    trial = Draft(draft.width, draft.height)
+    top = trial.paragraph(0.0, 0.0, wide, card.walk[0], 3.2, bold=True) - 1.0
+    for check in card.walk[1]:
+        top = trial.paragraph(0.0, top, wide - 8.0, check, 2.8)
+    return -top
+
+
+def _after(draft: Draft, room: Box, top: float, after: After, low: float) -> float:
+    """Placed against drawn, down to no lower than `low`; answers where the next may begin."""
+    wide = room.right - room.left
+    top = draft.paragraph(room.left, top - 1.0, wide, "Placed against drawn", 3.2, bold=True)
+    if after.marks is not None:
+        draw_placed(draft, after.marks, Box(room.left, top - 60.0, room.right, top - 1.0))
+        top = draft.paragraph(room.left, top - 61.0, wide, beside(after.marks), 2.6, bold=True)
+    found = [_worded(w) for w in after.watch if w.level != "NOT CHECKED"]
+    said = [*found, " ".join(after.says), " ".join(after.off)]
+    return _told(draft, room, top, [(words, 2.6) for words in said if words], low)
+
+
+def _told(draft: Draft, room: Box, top: float, said: Sequence[tuple[str, float]], low: float) -> float:
+    """Words down the page, as many as stay above `low`; what is left out is told."""
+    wide, more = room.right - room.left, "More: see the report."
+    for n, (words, height) in enumerate(said):
+        last = n == len(said) - 1
+        need = _deep(words, height, wide) + (0.0 if last else _deep(more, height, wide))
+        if top - need < low:
+            return draft.paragraph(room.left, top, wide, more, height, bold=True)
+        top = draft.paragraph(room.left, top, wide, words, height)
+    return top
+
+
+def _deep(words: str, height: float, wide: float) -> float:
+    """mm that a paragraph takes."""
+    return -Draft(wide, 1.0).paragraph(0.0, 0.0, wide, words, height)
+
+
+def _worded(watch: Watch) -> str:
+    answer = f" ANSWERED: {watch.answered}" if watch.answered else ""
+    return f"{watch.level}: {watch.says}{answer}"

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from hashlib import sha256
 from math import hypot
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from models.lengths import Units, show_length
@@ -53,6 +55,11 @@ class Survey:
             yield f"{every} measured at one height and taken as upright: their lean is NOT MEASURED."
 
 
+def short_hash(shots: Path) -> str:
+    """The hash of a survey's file, as long as sheets show it."""
+    return sha256(shots.read_bytes()).hexdigest()[:12]
+
+
 PlacedSheet = Callable[[Job, Survey], Iterator[SheetFile]]
 
 
@@ -60,7 +67,8 @@ def placed_sheet(name: str) -> PlacedSheet:
     """The sheet of this name as placed. Raises BadInput where there is none, or it knows no survey."""
     made: PlacedSheet | None = getattr(sheet_module(name), "placed_files", None)
     if made is None:
-        know = " and ".join(n for n in sheet_names() if hasattr(sheet_module(n), "placed_files"))
+        *most, last = (n for n in sheet_names() if hasattr(sheet_module(n), "placed_files"))
+        know = f"{', '.join(most)} and {last}"
         raise BadInput(
             [Problem(Place("--shots"), f"the sheet {name} knows no survey", f"{know} do; leave --shots off")]
         )

@@ -10,8 +10,10 @@ from models.part import Role
 from models.pier import Pier
 from models.shapes.volumes import show_volume
 from models.solids import Prism
+from viewer.paper import bedding
 from viewer.paper.job import Job, SheetFile, alike
 from viewer.paper.overview import table_pages
+from viewer.paper.survey import Survey
 from viewer.paper.table import Table, aligns
 from viewer.paper.title import in_words
 
@@ -38,6 +40,24 @@ def files(job: Job) -> Iterator[SheetFile]:
     ]
     size = (max(job.desk), min(job.desk))
     yield SheetFile("grout", tuple(table_pages(size, tables, title, notes=notes)))
+
+
+def placed_files(job: Job, survey: Survey) -> Iterator[SheetFile]:
+    """One file for the site, by the tops that were measured; none where no seat has a plate."""
+    seats = [pier for pier in job.site.piers if pier.spec.seat.plate is not None]
+    if not seats:
+        return
+    title = job.title("Grout under plates, AS PLACED", "grout-as-placed", [pier.mark for pier in seats])
+    others = bedding.other_table(survey)
+    tables = [
+        ("Levels as measured", bedding.level_table(survey)),
+        ("Seats as measured", bedding.seat_table(survey)),
+        ("In all", bedding.sum_table(survey)),
+        *([] if others is None else [("Other levels, for the engineer to decide", others)]),
+    ]
+    size = (max(job.desk), min(job.desk))
+    pages = table_pages(size, tables, title, notes=list(bedding.notes(survey)))
+    yield SheetFile("grout-as-placed", tuple(pages))
 
 
 def _underside(pier: Pier) -> float:
