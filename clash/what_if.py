@@ -11,14 +11,14 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from clash.findings import Finding, Report
 from clash.gap_table import WITHIN, GapTable
 from clash.gaps import measure, measure_again
 from clash.judge import judge_pier, report_of
-from clash.judged import Judged
 from clash.kernel.layout import boxes
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.tables import SweptTable
+from clash.report.findings import Finding, Report
+from clash.report.judged import Judged
 from models.changes.change import Change
 from models.changes.rebuilt import changed_holes, rebuilt
 from models.lengths import Units

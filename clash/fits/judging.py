@@ -11,14 +11,14 @@ from pathlib import Path
 import numpy as np
 
 from clash.figures import Figure, figures
-from clash.findings import Finding, Level
 from clash.fits.flood import flooding
 from clash.fits.level import Level as Height
 from clash.fits.openings import enclosure_rows
 from clash.fits.placed import PlacedPier
 from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED, SeatFit
-from clash.order import worst_first
+from clash.report.findings import Finding, Level
+from clash.report.order import worst_first
 from models.lengths import Units, show_gap, show_length
 from models.part import ANCHORS, Part
 from models.seat.pattern import rod_positions

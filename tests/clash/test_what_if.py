@@ -11,11 +11,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from clash.findings import Level, Report
 from clash.gap_table import GapTable
 from clash.gaps import measure, measure_again
 from clash.judge import judge
-from clash.judged import Judged
+from clash.report.findings import Level, Report
+from clash.report.judged import Judged
 from clash.what_if import Trial, WhatIf
 from models.build import CannotBuild, build_site
 from models.changes.change import Change, MoveTie, NudgeRods, TurnRods

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from clash.findings import Finding, Report
+from clash.report.findings import Finding, Report
 
 FLOAT = 1e-6
 """mm: the one named epsilon of the design; two ways to the same figure may differ by float noise."""

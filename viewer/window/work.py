@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from clash.findings import Finding, Report
 from clash.gap_table import GapTable
+from clash.report.findings import Finding, Report
 from models.lengths import Units
 from models.pier import Pier
 from models.site import Site

@@ -6,9 +6,9 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from clash.findings import Finding
-from clash.order import natural
-from clash.overrides import Overrides
+from clash.needs.overrides import Overrides
+from clash.report.findings import Finding
+from clash.report.order import natural
 from clash.tolerances.both_axes import BothAxes
 from models.pier import Pier
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from clash.findings import Finding, Level
+from clash.report.findings import Finding, Level
 
 _ORDER = {Level.HOLD: 0, Level.TIGHT: 1, Level.NOT_CHECKED: 2}
 
