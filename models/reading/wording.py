@@ -160,7 +160,7 @@ def find(raw: Map, path: Sequence[str | int]) -> Found:
     for i, step in enumerate(path):
         is_last = i == len(path) - 1
         if step == "[key]" and names:  # the name of a field is wrong, not what stands in it
-            here = names[-1]
+            here, place = names[-1], key_place
             continue
         if isinstance(here, Map) and isinstance(step, str) and step in here.keys_at:
             place = key_place = here.keys_at[step]
