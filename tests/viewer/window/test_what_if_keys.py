@@ -121,6 +121,8 @@ def test_a_tie_is_chosen_and_moved(desk: Desk) -> None:
     assert [arrow.words for arrow in drawn] == ["tie 2"]
     level = what_if.trial(desk).now.site.piers[1].part("P2/tie/2").solid.knots[:, 2].max()
     assert drawn[0].end[2] <= level + 1e-9
+    press(desk, "k", "k")
+    assert len(lines(desk)) == 1  # past the highest no tie is chosen
     desk.go("P20")
     assert lines(desk) == ["WHAT IF at P2. Not in the site file."]
     press(desk, "j")

@@ -101,8 +101,12 @@ def _choose(step: int) -> Callable[[Desk], None]:
             desk.state.said = f"{desk.state.pier} has no ties."
             return
         chosen = now if _kept_tie(desk) is None else now + step
-        _choose_tie(desk, min(max(chosen, 1), count))
         desk.state.said = ""
+        if 1 <= chosen <= count:
+            _choose_tie(desk, chosen)
+        else:
+            desk.state.notes.pop(TIE)
+            desk.state.said = "No tie is chosen."
 
     return choose
 
@@ -271,17 +275,17 @@ FEATURE = Feature(
     "What if",
     (
         Command(("Right",), "arrows", "nudge the rods, as the picture shows it", _nudge(1, 0)),
-        Command(("Left",), "", "", _nudge(-1, 0)),
-        Command(("Up",), "", "", _nudge(0, 1)),
-        Command(("Down",), "", "", _nudge(0, -1)),
+        Command(("Left",), "", "nudge to the left", _nudge(-1, 0)),
+        Command(("Up",), "", "nudge up, or away", _nudge(0, 1)),
+        Command(("Down",), "", "nudge down, or toward you", _nudge(0, -1)),
         Command(("less",), "<  >", "turn the rods by a degree", _turn(1)),
-        Command(("greater",), "", "", _turn(-1)),
+        Command(("greater",), "", "turn clockwise", _turn(-1)),
         Command(("j",), "j  k, click", "choose a tie: the one below, above", _choose(1)),
-        Command(("k",), "", "", _choose(-1)),
+        Command(("k",), "", "the tie above", _choose(-1)),
         Command(("shift+Up",), "shift up, down", "raise or lower it", _lift(1)),
-        Command(("shift+Down",), "", "", _lift(-1)),
+        Command(("shift+Down",), "", "lower it", _lift(-1)),
         Command(("ctrl+z",), "ctrl z  y", "undo, and do again", undo),
-        Command(("ctrl+y",), "", "", redo),
+        Command(("ctrl+y",), "", "do again", redo),
         Command(("ctrl+s",), "ctrl s", "write it into a copy of the site file", write),
     ),
     order=70,
