@@ -181,16 +181,16 @@ def test_measuring_is_exact_and_follows_what_is_tried(desk: Desk) -> None:
     assert lines(desk)[0].startswith("Measure from rod 1 (W): click another part")
     click(desk, "P2/rod/2")
     # rods of 1 in at 8 in center to center (site file): 7 in clear
-    assert lines(desk) == ["rod 1 (W) to rod 2 (E): 7.00 in clear."]
+    assert lines(desk) == ["Rod 1 (W) to rod 2 (E): 7.00 in clear."]
     (arrow,) = (a for f in features() if f.draws is not None for a in f.draws(desk))
     assert abs(arrow.end - arrow.start).max() == pytest.approx(7.0 * 25.4)
     click(desk, "P2/rod/1")
     click(desk, None)
     # the rod's center is 4 in from the middle of a 24 in pier, and the chamfer at the top is 3/4 in wide:
     # 12 - 4 - 0.5 - 0.75 = 6.75 in to its upper edge, nearer than 7.5 in to the west side
-    assert lines(desk) == ["rod 1 (W) to the side of the concrete: 6.75 in clear."]
+    assert lines(desk) == ["Rod 1 (W) to the side of the concrete: 6.75 in clear."]
     press(desk, "Left")
-    assert lines(desk)[0] == "rod 1 (W) to the side of the concrete: 6.62 in clear."
+    assert lines(desk)[0] == "Rod 1 (W) to the side of the concrete: 6.62 in clear."
     press(desk, "m")
     assert measuring.measuring(desk) is None
     assert lines(desk) == ['WHAT IF at P2: rods 1/8" W. Not in the site file.']
@@ -203,4 +203,4 @@ def test_measuring_reaches_from_pier_to_pier(desk: Desk) -> None:
     click(desk, "P3/rod/1")
     gap = between(desk.work.site, "P2/rod/1", "P3/rod/1").gap
     assert gap == pytest.approx(10 * 304.8 - 25.4)  # the piers stand 10 ft apart
-    assert lines(desk) == [f"rod 1 (W) to rod 1 (W): {show_gap(gap, 'ft-in', 'measured least')} clear."]
+    assert lines(desk) == [f"Rod 1 (W) to rod 1 (W): {show_gap(gap, 'ft-in', 'measured least')} clear."]

@@ -95,13 +95,13 @@ def test_two_clicks_measure_the_exact_gap_and_it_follows(hands: Hands) -> None:
     hands.click(*hands.state["parts"]["P2/rod/1"])
     state = hands.click(*hands.state["parts"]["P2/rod/2"])
     # 1 in rods 8 in apart, center to center (site file)
-    assert state["lines"][0] == "rod 1 (W) to rod 2 (E): 7.00 in clear."
+    assert state["lines"][0] == "Rod 1 (W) to rod 2 (E): 7.00 in clear."
     assert len(state["notes"]) >= 1
     hands.click(*hands.state["parts"]["P2/tie/6"])
     state = hands.click(*hands.state["parts"]["P2/rod/1"])
     # the sixth tie lies below the rods' feet at 3 ft: the dimension is not level, and follows what is tried
     first = state["lines"][0]
-    assert first.startswith("tie 6 from top to rod 1 (W): ")
+    assert first.startswith("Tie 6 from top to rod 1 (W): ")
     assert hands.key("Right")["lines"][0] != first
     assert hands.key("m")["lines"] == ['WHAT IF at P2: rods 1/8" E. Not in the site file.']
 

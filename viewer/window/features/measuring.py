@@ -94,7 +94,8 @@ def says(desk: Desk) -> Iterator[str]:
     else:
         found = measured(desk)
         assert found is not None
-        yield f"{kept.labels[0]} to {kept.labels[1]}: {_words(desk, found)}."
+        first, second = kept.labels
+        yield f"{first[:1].upper()}{first[1:]} to {second}: {_words(desk, found)}."
 
 
 def draws(desk: Desk) -> Iterator[Arrow]:
