@@ -34,19 +34,18 @@ def open_window(
 
 def desk_of(given: Path, pier: str | None = None, shots: Path | None = None) -> Desk:
     """A site judged and laid out, at the pier asked for. Raises BadInput for what can't be used."""
-    from clash.gaps import measure
-    from clash.judge import judge
     from models.reading.loading import load_site
     from viewer.given import chosen, site_file
     from viewer.window.desk import Desk
+    from viewer.window.judging import judged
     from viewer.window.state import State
     from viewer.window.work import Work
 
     file = site_file(given)
     site = load_site(file)
     chosen(site, pier)
-    gaps = measure(site.piers)
-    work = Work(site, judge(site, gaps), gaps)
+    report, gaps = judged(site)
+    work = Work(site, report, gaps)
     desk = Desk(State(work.walk[0]), work, file)
     desk.go(pier or next(iter(work.flagged), work.walk[0]))
     return desk
