@@ -1,4 +1,4 @@
-"""A site judged for the window: a large one on two cores at once, where the system can share memory for it."""
+"""A site judged for the window: a large one on two cores at once, where the system lets it."""
 
 from __future__ import annotations
 
