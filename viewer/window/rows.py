@@ -16,8 +16,8 @@ _SAME_ROW = 0.35
 def walk(points: Array) -> list[int]:
     """Indices of (n, 2) points in the order of the walk.
 
-    Rows run along the direction that gives the fewest straight ones, east-west among equals. The walk begins at the
-    end of a row that is nearest to the first point, and turns round at the end of each row.
+    Rows run along the direction that gives the fewest straight ones, east-west among equals. The walk begins
+    at the end of a row that is nearest to the first point, and turns round at the end of each row.
     """
     if len(points) < 3:
         return list(range(len(points)))
