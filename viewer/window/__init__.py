@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from clash.findings import Report
-
     from clash.gap_table import GapTable
+    from clash.report.findings import Report
     from models.site import Site
     from viewer.window.desk import Desk
     from viewer.window.window import Heard

@@ -49,6 +49,7 @@ class CloseView:
     def __init__(self, renderer: Any, desk: Desk) -> None:
         """Nothing drawn yet."""
         self.renderer, self._desk = renderer, desk
+        _light(renderer)
         self._layers: OrderedDict[_Key, list[_Layer]] = OrderedDict()
         self._actors: dict[_Key, Any] = {}
         self._drawn: tuple[Any, ...] | None = None
@@ -208,6 +209,20 @@ def _split(pier: Pier, group: Group, which: list[int]) -> list[_Layer]:
         faces = data.faces.reshape(-1, 4)[:, 1:]
         layers.append(_Layer(group, data, np.array(data["part"]), faces, np.array(data["rgb"]), share))
     return layers
+
+
+def _light(renderer: Any) -> None:
+    """Two lights that go with the eye, in place of the toolkit's five, which cost half of a frame."""
+    from vtkmodules.vtkRenderingCore import vtkLight
+
+    renderer.RemoveAllLights()
+    renderer.SetAutomaticLightCreation(False)
+    for place, intensity in (((0.35, 0.5, 1.0), 0.95), ((0.0, 0.0, 1.0), 0.3)):
+        light = vtkLight()
+        light.SetLightTypeToCameraLight()
+        light.SetPosition(*place)
+        light.SetIntensity(intensity)
+        renderer.AddLight(light)
 
 
 def place_camera(renderer: Any, camera: Camera) -> None:
