@@ -81,8 +81,8 @@ def between(site: Site, a: str, b: str, at: str | None = None) -> Between:
 
 def _measured(a: _Thing, b: _Thing) -> Between:
     if a.part is None and b.part is not None and a.pier is b.pier:
-        found = _measured(b, a)
-        return Between(found.pier, found.gap, found.at_b, found.at_a)
+        turned = _measured(b, a)
+        return Between(turned.pier, turned.gap, turned.at_b, turned.at_a)
     away = b.solid if a.pier is b.pier else b.solid.moved(_seen_from(a.pier, b.pier))
     found = solid_gap(a.solid, away)
     if b.part is None and a.part is not None and a.pier is b.pier and found.gap[0] < -EPSILON:

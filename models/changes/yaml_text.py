@@ -141,9 +141,14 @@ def scalar(text: str) -> str:
 
 def _node(event: yaml.Event, events: Iterator[yaml.Event], text: str, shared: set[str]) -> Written | None:
     """The node that an event begins, its own events taken; None for what begins none."""
-    at = event.start_mark.index, event.end_mark.index, event.start_mark.line + 1, event.start_mark.column
-    anchor = getattr(event, "anchor", None)
+    if not isinstance(event, yaml.NodeEvent):
+        return None
+    start, end, anchor = event.start_mark, event.end_mark, event.anchor
+    assert start is not None  # of an event that was read
+    assert end is not None
+    at = start.index, end.index, start.line + 1, start.column
     if isinstance(event, yaml.AliasEvent):
+        assert anchor is not None
         shared.add(anchor)
         return Written("alias", *at, anchor=anchor)
     if isinstance(event, yaml.ScalarEvent):
@@ -158,7 +163,9 @@ def _node(event: yaml.Event, events: Iterator[yaml.Event], text: str, shared: se
     inside: list[Written] = []
     for later in events:
         if isinstance(later, yaml.CollectionEndEvent):
-            made.end = later.end_mark.index if made.flow else inside[-1].end
+            closed = later.end_mark
+            assert closed is not None
+            made.end = closed.index if made.flow else inside[-1].end
             break
         if (child := _node(later, events, text, shared)) is not None:
             inside.append(child)

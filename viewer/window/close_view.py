@@ -113,11 +113,11 @@ class CloseView:
             if actor is not None:
                 self._actors[key] = actor
         if Group.CONCRETE not in state.hidden:
-            key = (pier.concrete, state.faces, state.level)
-            pair = (before.pop((*key, k), None) for k in range(2))
-            for k, actor in enumerate(pair if (*key, 1) in before else self._concrete(pier)):
+            shell = (pier.concrete, state.faces, state.level)
+            pair = (before.pop((*shell, k), None) for k in range(2))
+            for k, actor in enumerate(pair if (*shell, 1) in before else self._concrete(pier)):
                 if actor is not None:
-                    self._actors[(*key, k)] = actor
+                    self._actors[(*shell, k)] = actor
         for actor in before.values():
             self.renderer.RemoveActor(actor)
 
@@ -217,7 +217,7 @@ def _light(renderer: Any) -> None:
 
     renderer.RemoveAllLights()
     renderer.SetAutomaticLightCreation(False)
-    for place, intensity in (((0.35, 0.5, 1.0), 0.95), ((0.0, 0.0, 1.0), 0.3)):
+    for place, intensity in (((0.35, 0.5, 1.0), 0.75), ((0.0, 0.0, 1.0), 0.2)):
         light = vtkLight()
         light.SetLightTypeToCameraLight()
         light.SetPosition(*place)

@@ -43,7 +43,8 @@ def measured(desk: Desk) -> Between | None:
         return None
     from clash.between import between
 
-    return between(desk.work.site, *kept.ids, at=desk.state.pier)
+    first, second = kept.ids
+    return between(desk.work.site, first, second, at=desk.state.pier)
 
 
 def on_off(desk: Desk) -> None:
