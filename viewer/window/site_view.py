@@ -101,6 +101,9 @@ class SiteView:
             self._actors[group] = actor
         corners = np.array([actor.GetBounds() for actor in self._actors.values()])
         low, high = corners[:, ::2].min(axis=0), corners[:, 1::2].max(axis=0)
+        places = np.array([[p.spec.x, p.spec.y] for p in work.site.piers]) - self._origin[:2]
+        low[:2] = np.minimum(low[:2], places.min(axis=0) - _BEYOND)
+        high[:2] = np.maximum(high[:2], places.max(axis=0) + _BEYOND)
         self._ends = np.array(np.meshgrid(*zip(low, high, strict=True))).reshape(3, -1).T
 
 
