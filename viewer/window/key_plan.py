@@ -53,14 +53,16 @@ class KeyPlan:
     def update(self) -> None:
         """Bring the signs and the ring to the state."""
         desk = self._desk
-        levels = tuple(desk.work.level(mark).word for mark in self._marks)
+        levels = tuple(look and look.word for look in map(desk.work.level, self._marks))
         if self._shown is None or self._shown != levels:
             self._shown = levels
             for actor in self._signs:
                 self.renderer.RemoveActor(actor)
             flat = Flat()
             for mark, (x, y) in zip(self._marks, self._places.tolist(), strict=True):
-                flat.add(sign(desk.work.level(mark), x, y, _SIGN * self._step))
+                look = desk.work.level(mark)
+                if look is not None:
+                    flat.add(sign(look, x, y, _SIGN * self._step))
             self._signs = [_actor(fills_data(flat, 10.0)), _actor(lines_data(flat, 20.0), 1.3)]
             for actor in self._signs:
                 self.renderer.AddActor(actor)
