@@ -39,8 +39,10 @@ def measure(piers: Sequence[Pier], within: float = WITHIN) -> GapTable:
 def measure_again(pier: Pier, was: Pier, known: GapTable, within: float = WITHIN) -> GapTable:
     """All gaps of one pier, of which only some parts have changed; only what they are part of is measured.
 
-    was: the pier before; known: its gaps up to the same `within`. The answer is that of `measure([pier])`.
+    was: the pier before; known: its gaps up to the same `within`, whatever their `pier` says. The answer is
+    that of `measure([pier])`.
     """
+    known = replace(known, pier=np.zeros(len(known), dtype=np.intp))
     changed = changed_parts(pier, was)
     if changed is None:
         return measure([pier], within)

@@ -35,6 +35,7 @@ def told(desk: Desk, window: Window) -> dict[str, object]:
         "faces": sorted(face.value for face in state.faces),
         "level": state.level,
         "site": state.site,
+        "after": state.after,
         "card": state.card,
         "said": state.said,
         "marks": {mark: [round(x), round(high - y)] for mark, (x, y) in marks.items()},

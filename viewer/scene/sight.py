@@ -7,7 +7,7 @@ within `CLEAR_ROUND` mm of the spot, and lies nearer to the eye, is in the way. 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -76,15 +76,15 @@ class Outlook:
         self._turn = turn_of(pier.frame)
         self._shapes = [_prepared(part) for part in pier.parts]
 
-    def best(self, spot: Spot, views: Sequence[View] = FIXED) -> Sight:
-        """The view that shows a spot best, and what has to come off for it."""
-        return min((self._judged(spot, view) for view in views), key=lambda pair: pair[0])[1]
+    def best(self, spot: Spot, absent: Collection[int] = frozenset(), views: Sequence[View] = FIXED) -> Sight:
+        """The view that shows a spot best, and what comes off for it; absent: parts that are not there."""
+        return min((self._judged(spot, view, absent) for view in views), key=lambda pair: pair[0])[1]
 
-    def sight(self, spot: Spot, view: View) -> Sight:
+    def sight(self, spot: Spot, view: View, absent: Collection[int] = frozenset()) -> Sight:
         """What has to come off so that a spot is seen from one view."""
-        return self._judged(spot, view)[1]
+        return self._judged(spot, view, absent)[1]
 
-    def _judged(self, spot: Spot, view: View) -> tuple[float, Sight]:
+    def _judged(self, spot: Spot, view: View, absent: Collection[int]) -> tuple[float, Sight]:
         """What a view costs (0 shows everything), and the view."""
         out = self._pier.frame.rotation.T @ toward(view, self._turn)
         axes = _across(out)
@@ -92,7 +92,9 @@ class Outlook:
         off = frozenset(
             i
             for i, shape in enumerate(self._shapes)
-            if i not in spot.own and np.any(shape.ahead(points, out, axes, CLEAR_ROUND) > _IN_FRONT)
+            if i not in spot.own
+            and i not in absent
+            and np.any(shape.ahead(points, out, axes, CLEAR_ROUND) > _IN_FRONT)
         )
         along = spot.along if spot.length < _A_POINT else (spot.b - spot.a) / spot.length
         foreshortened = 0.0 if along is None else min(abs(float(along @ out)), 1.0)

@@ -6,12 +6,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from clash.gap_table import GapTable
-    from clash.report.findings import Report
     from models.site import Site
     from viewer.window.desk import Desk
     from viewer.window.window import Heard
     from viewer.window.work import Work
+
+AT_ONCE = 72
+"""Piers that are judged before the window opens; those of a larger site follow while it is open."""
 
 
 def open_window(
@@ -41,36 +42,31 @@ def desk_of(given: Path, pier: str | None = None, shots: Path | None = None) -> 
     from models.reading.loading import load_site
     from viewer.given import chosen, site_file
     from viewer.window.desk import Desk
-    from viewer.window.features.what_if import TRIAL
-    from viewer.window.judging import judged
     from viewer.window.state import State
     from viewer.window.work import Work
 
     file = site_file(given)
     site = load_site(file)
     chosen(site, pier)
-    report, gaps, trial = judged(site)
-    work = Work(site, report, gaps) if shots is None else _placed(site, report, gaps, shots)
-    desk = Desk(State(work.walk[0], notes={TRIAL: trial}), work, file)
+    work = Work(site) if shots is None else _placed(site, shots)
+    work.judge(AT_ONCE if len(site.piers) > AT_ONCE else len(site.piers), first=pier)
+    desk = Desk(State(work.walk[0]), work, file)
     desk.go(pier or next(iter(work.flagged), work.walk[0]))
     return desk
 
 
-def _placed(site: Site, report: Report, gaps: GapTable, shots: Path) -> Work:
-    """The work with what was placed: what the drawing and what the survey brought out, together."""
-    from dataclasses import replace
+def _placed(site: Site, shots: Path) -> Work:
+    """The work with what was placed: what the survey brings out is told beside what the drawing does."""
     from math import isfinite
 
     from clash.fits.as_built import as_built
-    from clash.report.order import worst_first
     from models.survey.shots import read_shots
     from viewer.placed_marks import placed_marks
     from viewer.scene.site import highest_placed
     from viewer.window.work import Work
 
     found = as_built(site, read_shots(shots, site.spec))
-    every = tuple(worst_first([*report.findings, *found.findings]))
-    work = Work(site, replace(report, findings=every), gaps)
+    work = Work(site, found.findings)
     work.placed = placed_marks(found)
     seats = [
         (level.level, site.piers[level.governs].mark)

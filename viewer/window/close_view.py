@@ -66,10 +66,11 @@ class CloseView:
         desk, state = self._desk, self._desk.state
         pier = desk.looked.pier
         own = () if desk.place is None else desk.place.spot.own
-        wanted = (id(pier), state.hidden, state.off, state.faces, state.level, own)
+        off = state.off | desk.absent
+        wanted = (pier, state.hidden, off, state.faces, state.level, own)
         if wanted != self._drawn:
             self._drawn = wanted
-            self._draw(pier, frozenset(own))
+            self._draw(pier, frozenset(own), off)
         turned = (pier.mark, state.turned, round(aspect, 3))
         if turned != self._turned:
             self._turned = turned
@@ -94,12 +95,12 @@ class CloseView:
         state, place = self._desk.state, self._desk.place
         turn = turn_of(pier.frame)
         if place is None or state.whole:
-            return fitted(state.view, turn, _extent(pier), aspect)
+            return fitted(state.view, turn, _extent(pier, self._desk.absent), aspect)
         spot = place.spot
         half = float(np.clip(_SPOT * max(spot.length, abs(place.gap or 0.0)), _NEAR, _FAR))
         return at(state.view, turn, upright(pier).points(spot.middle), half)
 
-    def _draw(self, pier: Pier, own: frozenset[int]) -> None:
+    def _draw(self, pier: Pier, own: frozenset[int], off: frozenset[int]) -> None:
         """Put on what is shown; what is shown already stays."""
         state = self._desk.state
         before, self._actors = self._actors, {}
@@ -107,13 +108,13 @@ class CloseView:
             if layer.group in state.hidden:
                 continue
             here = frozenset(layer.part.tolist())
-            key = (layer, here & state.off, bool(own), here & own)
+            key = (layer, here & off, bool(own), here & own)
             kept = before.pop(key, None)
-            actor = self._colored(layer, state.off, own) if kept is None else kept
+            actor = self._colored(layer, off, own) if kept is None else kept
             if actor is not None:
                 self._actors[key] = actor
         if Group.CONCRETE not in state.hidden:
-            shell = (pier.concrete, state.faces, state.level)
+            shell = (pier.concrete, pier.mark, state.faces, state.level)
             pair = (before.pop((*shell, k), None) for k in range(2))
             for k, actor in enumerate(pair if (*shell, 1) in before else self._concrete(pier)):
                 if actor is not None:
@@ -235,12 +236,12 @@ def place_camera(renderer: Any, camera: Camera) -> None:
     eye.SetParallelScale(camera.half)
 
 
-def _extent(pier: Pier) -> Array:
+def _extent(pier: Pier, absent: frozenset[int]) -> Array:
     """(n, 3): what has to be in the picture of a whole pier, site directions: all but what runs on."""
     ring = pier.concrete.outline.outer.polyline(20.0)
     points = [np.column_stack([ring, np.full(len(ring), z)]) for z in (pier.concrete.bottom, 0.0)]
-    for part in pier.parts:
-        if part.role not in (Role.BEAM, Role.GRADE_BEAM):
+    for i, part in enumerate(pier.parts):
+        if i not in absent and part.role not in (Role.BEAM, Role.GRADE_BEAM):
             solid = part.solid
             if isinstance(solid, Swept):
                 points.append(solid.knots)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from models.part import Stage
 from viewer.fold import Fold
 from viewer.scene.cameras import View, turn_of, view_words
 from viewer.scene.groups import Group
@@ -50,7 +51,9 @@ class Desk:
         if place is None:
             state.view, state.off, state.faces, state.whole = View.FREE, frozenset(), frozenset(), True
         else:
-            sight = self.looked.outlook.best(place.spot)
+            parts = self.looked.pier.parts
+            state.after = any(parts[i].stage is Stage.SET for i in place.spot.own)
+            sight = self.looked.outlook.best(place.spot, self.absent)
             state.view, state.off, state.faces = sight.view, sight.off, sight.faces
         state.turned += 1
 
@@ -61,8 +64,14 @@ class Desk:
         state.turned += 1
         place = self.place
         if place is not None and view is not View.FREE and not state.site:
-            sight = self.looked.outlook.sight(place.spot, view)
+            sight = self.looked.outlook.sight(place.spot, view, self.absent)
             state.off, state.faces = sight.off, sight.faces
+
+    @property
+    def absent(self) -> frozenset[int]:
+        """Parts that are not there at the time that is shown: a template and a plate never meet."""
+        other = Stage.POUR if self.state.after else Stage.SET
+        return frozenset(i for i, part in enumerate(self.looked.pier.parts) if part.stage is other)
 
     def show(self, group: Group, shown: bool) -> None:
         """Show or hide a trade group."""
@@ -76,6 +85,7 @@ class Desk:
         words = "Turned freely." if view is View.FREE else f"Seen from {view_words(view, turn)}."
         gone = [part.label for i, part in enumerate(self.looked.pier.parts) if i in self.state.off]
         gone += [f"concrete at {view_words(face, turn)}" for face in sorted(self.state.faces)]
+        words += " After the pour." if self.state.after else " Before the pour."
         return words + (f" Taken off: {_listed(gone)}." if gone else "")
 
 

@@ -22,6 +22,8 @@ _CLICK = 1.6
 _NAME = 15
 _READABLE = 9.0
 """Pixels that a mark has to be high to be read; smaller ones are left out until one goes nearer (wheel)."""
+_STEP = 110.0
+"""Pixels from pier to pier, at most: two piers do not fill a plan."""
 _LETTER = 0.72
 """mm that a letter is wide, at most, where letters are 1 mm high."""
 
@@ -51,14 +53,16 @@ class KeyPlan:
     def update(self) -> None:
         """Bring the signs and the ring to the state."""
         desk = self._desk
-        levels = tuple(desk.work.level(mark).word for mark in self._marks)
+        levels = tuple(look and look.word for look in map(desk.work.level, self._marks))
         if self._shown is None or self._shown != levels:
             self._shown = levels
             for actor in self._signs:
                 self.renderer.RemoveActor(actor)
             flat = Flat()
             for mark, (x, y) in zip(self._marks, self._places.tolist(), strict=True):
-                flat.add(sign(desk.work.level(mark), x, y, _SIGN * self._step))
+                look = desk.work.level(mark)
+                if look is not None:
+                    flat.add(sign(look, x, y, _SIGN * self._step))
             self._signs = [_actor(fills_data(flat, 10.0)), _actor(lines_data(flat, 20.0), 1.3)]
             for actor in self._signs:
                 self.renderer.AddActor(actor)
@@ -79,7 +83,9 @@ class KeyPlan:
         camera.SetFocalPoint(middle[0], middle[1], 0.0)
         camera.SetPosition(middle[0], middle[1], 1e5)
         camera.SetViewUp(0.0, 1.0, 0.0)
-        camera.SetParallelScale(max(size[1], size[0] / aspect) / 2.0)
+        _, pixels = self.renderer.GetSize()
+        widest = self._step * max(pixels, 1) / (2.0 * _STEP)
+        camera.SetParallelScale(max(size[1] / 2.0, size[0] / aspect / 2.0, widest))
         camera.SetClippingRange(1e4, 2e5)
 
     def pier_at(self, x: float, y: float) -> str | None:

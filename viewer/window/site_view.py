@@ -10,7 +10,7 @@ from models.lengths import show_length
 from models.motion import Array
 from models.part import Role
 from viewer.fold import named
-from viewer.looks import CLEAR, role_look
+from viewer.looks import role_look
 from viewer.scene.cameras import fitted
 from viewer.scene.groups import Group
 from viewer.scene.meshes import polydata, rgb
@@ -34,6 +34,7 @@ class SiteView:
         self._ends: Array | None = None
         self._origin = middle(desk.work.site)
         self._turned: tuple[Any, ...] | None = None
+        self._flagged: tuple[str, ...] = ()
 
     def hide(self) -> None:
         """Take everything off."""
@@ -43,7 +44,11 @@ class SiteView:
 
     def update(self, aspect: float) -> None:
         """Bring the site, and where it is seen from, to the state."""
-        if not self._actors:
+        flagged = self._desk.work.flagged
+        if not self._actors or flagged != self._flagged:
+            self._flagged = flagged
+            for actor in self._actors.values():
+                self.renderer.RemoveActor(actor)
             self._build()
         state = self._desk.state
         for group, actor in self._actors.items():
@@ -82,7 +87,7 @@ class SiteView:
         import pyvista as pv
 
         work = self._desk.work
-        flagged = np.array([work.level(pier.mark).word != CLEAR for pier in work.site.piers])
+        flagged = np.array([pier.mark in self._flagged for pier in work.site.piers])
         for group, made in site_surfaces(work.site).items():
             data = polydata(made)
             if group is Group.CONCRETE:
@@ -101,6 +106,9 @@ class SiteView:
             self._actors[group] = actor
         corners = np.array([actor.GetBounds() for actor in self._actors.values()])
         low, high = corners[:, ::2].min(axis=0), corners[:, 1::2].max(axis=0)
+        places = np.array([[p.spec.x, p.spec.y] for p in work.site.piers]) - self._origin[:2]
+        low[:2] = np.minimum(low[:2], places.min(axis=0) - _BEYOND)
+        high[:2] = np.maximum(high[:2], places.max(axis=0) + _BEYOND)
         self._ends = np.array(np.meshgrid(*zip(low, high, strict=True))).reshape(3, -1).T
 
 

@@ -17,6 +17,7 @@ class State:
     view: where one stands; whole: whether the whole pier is in the picture, and not the spot alone.
     hidden: trade groups; off: parts taken off because they are in the way of the finding, by index.
     faces: of the concrete, taken off; level: mm from the top of concrete that it is cut at, None for whole.
+    after: whether it is as after the pour (plate, beam, nuts), or as in the pour (template).
     site: whether every pier is shown in elevation in place of this one. card: whether the keys are shown.
     said: one line on what the last key did. turned: counts up when the camera has to be placed anew.
     notes: what features keep for themselves, by their names.
@@ -30,6 +31,7 @@ class State:
     off: frozenset[int] = frozenset()
     faces: frozenset[View] = frozenset()
     level: float | None = None
+    after: bool = False
     site: bool = False
     card: bool = False
     closing: bool = False

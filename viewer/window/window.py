@@ -19,6 +19,7 @@ from viewer.window.panel import Panel
 from viewer.window.pointing import notes, shared, sides
 from viewer.window.site_view import SiteView
 from viewer.window.words import card, findings, legend
+from viewer.window.work import SLICE
 
 SIZE = (1280, 800)
 _PLAN, _LEGEND, _WORDS = 0.36, 172, 216
@@ -26,6 +27,8 @@ _PLAN, _LEGEND, _WORDS = 0.36, 172, 216
 _CLICK = 4
 """Pixels that the mouse may move in a click."""
 _FRAME = 1.0 / 60.0
+_PAUSE = 15
+"""ms between two slices of judging."""
 Heard = Callable[[Desk], None]
 
 
@@ -57,6 +60,7 @@ class Window:
         self._card.renderer.SetDraw(False)
         self._notes = Notes(self._overlay, right, lambda: _size(right, window))
         self._shared: Any = None
+        self._timer: Any = None
         self._sentences: list[tuple[float, float, int]] = []
         self._laid_out: tuple[int, int] | None = None
         self._pressed: tuple[int, int] | None = None
@@ -68,6 +72,9 @@ class Window:
         interactor = self._interactor
         interactor.Initialize()
         self.draw()
+        if self.desk.work.pending:
+            interactor.AddObserver("TimerEvent", lambda *_: self._go_on())
+            self._timer = interactor.CreateRepeatingTimer(_PAUSE)
         if os.name == "nt":  # pyvista #8383: Start() stops answering there after the focus went elsewhere
             while not interactor.GetDone():
                 begun = time.perf_counter()
@@ -174,6 +181,18 @@ class Window:
         elif not self._clicked_part(x, y):
             return
         self.draw()
+
+    def _go_on(self) -> None:
+        """Judge some more of a large site, and show what came out."""
+        if self._timer is None:
+            return
+        self.desk.work.judge(SLICE)
+        if not self.desk.work.pending:
+            self._interactor.DestroyTimer(self._timer)
+            self._timer = None
+        self.plan.update()
+        legend(self._legend, self.desk)
+        self._window.Render()
 
     def _clicked_part(self, x: int, y: int) -> bool:
         asking = [feature.clicked for feature in features() if feature.clicked is not None]

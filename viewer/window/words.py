@@ -27,14 +27,20 @@ def legend(panel: Panel, desk: Desk) -> None:
     panel.write(_MARGIN, y, cut(work.report.site, SIZE + 2, room, bold=True), SIZE + 2, bold=True)
     y += 24
     counts = dict.fromkeys(LEVELS, 0)
-    for mark in work.marks:
-        counts[work.level(mark).word] += 1
+    for look in map(work.level, work.marks):
+        if look is not None:
+            counts[look.word] += 1
     column = room / 2.0
     for k, look in enumerate(LEVELS.values()):
         x, row = _MARGIN + (k % 2) * column, y + (k // 2) * 22
         panel.sign(x + 9, row, 9.0, look)
         panel.write(x + 26, row, f"{look.word}: {counted(counts[look.word], 'pier')}", SIZE)
     y += 50
+    if work.pending:
+        panel.write(
+            _MARGIN, y, f"Not judged yet: {counted(len(work.pending), 'pier')}, coming.", SMALL, bold=True
+        )
+        y += 17
     if work.elsewhere:
         said = f"Of the whole site: {len(work.elsewhere)}, first {work.elsewhere[0].level.value}: "
         panel.write(_MARGIN, y, cut(said + work.elsewhere[0].says, SMALL, room), SMALL, bold=True)
@@ -54,7 +60,9 @@ def findings(panel: Panel, desk: Desk) -> list[tuple[float, float, int]]:
     spec = looked.pier.spec
     title = f"Pier {looked.pier.mark}"
     panel.box(0, 0, across, 1, "#c3cbce")
-    panel.sign(_MARGIN + 9, 18, 9.0, desk.work.level(looked.pier.mark))
+    worst = desk.work.level(looked.pier.mark)
+    if worst is not None:
+        panel.sign(_MARGIN + 9, 18, 9.0, worst)
     panel.write(_MARGIN + 26, 18, title, SIZE + 2, bold=True)
     about = f"{looked.pier.kind}, top of concrete {show_length(spec.top, desk.work.units)}"
     if spec.turn:

@@ -103,6 +103,17 @@ def test_each_trade_is_hidden_and_shown(at_p2: Hands, key: str, group: str) -> N
     assert at_p2.key(key)["hidden"] == []
 
 
+def test_before_the_pour_or_after_it(at_p2: Hands) -> None:
+    assert at_p2.state["after"] is False
+    assert "P2/template/1" in at_p2.key("t")["off"]
+    state = at_p2.key("g")
+    assert state["after"] is True
+    assert "P2/template/1" not in state["off"]
+    assert "B1/beam" in state["off"]
+    assert at_p2.key("g")["after"] is False
+    assert at_p2.click(*at_p2.state["marks"]["P22"])["after"] is True  # its finding is about the plate
+
+
 def test_all_again_puts_back_what_was_taken_off(at_p2: Hands) -> None:
     assert at_p2.key("i")["hidden"] == sorted(set(GROUPS) - {"cage", "dowels", "rods", "embeds"})
     state = at_p2.key("a")

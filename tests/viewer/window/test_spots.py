@@ -8,12 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from clash.gaps import measure
-from clash.judge import judge
 from clash.report.findings import Finding, Level
 from models.lengths import Units
 from models.reading.loading import load_site
-from models.site import Site
 from tests.viewer.running import DEMO
 from viewer.scene.sight import Spot
 from viewer.window.spots import Place, place_of, reading
@@ -88,9 +85,9 @@ def test_the_words_at_the_gap(made: dict[str, Any], place: Place | None, units: 
 
 @pytest.fixture(scope="module")
 def demo() -> Work:
-    site: Site = load_site(DEMO / "reedbank.yaml")
-    gaps = measure(site.piers)
-    return Work(site, judge(site, gaps), gaps)
+    work = Work(load_site(DEMO / "reedbank.yaml"))
+    work.judge(24)
+    return work
 
 
 def test_a_gap_is_drawn_between_points_as_far_apart_as_it_measures(demo: Work) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from viewer.scene.cameras import View
 from viewer.scene.groups import Group
 from viewer.window.desk import Desk
 from viewer.window.feature import Command, Feature
@@ -16,6 +17,18 @@ def _toggle(group: Group) -> Callable[[Desk], None]:
         desk.state.said = f"{group.value.capitalize()} {'shown' if shown else 'hidden'}."
 
     return toggle
+
+
+def when(desk: Desk) -> None:
+    """As in the pour, with the template, or as after it, with plate, beam, washers and nuts."""
+    state = desk.state
+    state.after = not state.after
+    place = desk.place
+    if place is not None and state.view is not View.FREE:
+        state.off = desk.looked.outlook.sight(place.spot, state.view, desk.absent).off
+    state.said = (
+        "After the pour: plate and beam are set." if state.after else "Before the pour: the template is on."
+    )
 
 
 def everything(desk: Desk) -> None:
@@ -41,6 +54,7 @@ FEATURE = Feature(
             Command((str(k % 10),), str(k % 10), group.value, _toggle(group))
             for k, group in enumerate(Group, start=1)
         ),
+        Command(("g",), "g", "before the pour (template), or after (plate, beam)", when),
         Command(("a",), "a", "everything, also what was taken off", everything),
         Command(("i",), "i", "steel and embeds alone", alone),
     ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from viewer.window.desk import Desk
 from viewer.window.feature import Command, Feature
+from viewer.window.work import SLICE
 
 
 def next_finding(desk: Desk) -> None:
@@ -49,6 +50,10 @@ def _finding(desk: Desk, step: int) -> None:
 
 
 def _flagged(desk: Desk, step: int) -> None:
+    order = {mark: k for k, mark in enumerate(desk.work.walk)}
+    here = order[desk.state.pier]
+    while desk.work.pending and not any((order[m] - here) * step > 0 for m in desk.work.flagged):
+        desk.work.judge(SLICE)
     if not desk.work.flagged:
         desk.state.said = "No pier is flagged: nothing was found, within what was checked."
         return

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from math import radians
 from typing import TYPE_CHECKING
 
@@ -19,8 +18,7 @@ from viewer.window.feature import Arrow, Command, Feature
 from viewer.window.features.measuring import measuring
 
 if TYPE_CHECKING:
-    from clash.report.findings import Report
-    from clash.what_if import Trial, WhatIf
+    from clash.what_if import Trial
     from models.changes.change import Change
     from models.motion import Array
 
@@ -32,12 +30,12 @@ _OUT = 90.0
 
 
 def trial(desk: Desk) -> Trial:
-    """What has been tried so far; a large site is judged pier by pier when something is tried first."""
-    from clash.what_if import Trial, WhatIf
+    """What has been tried so far, at first nothing; what of a large site is still to be judged is judged."""
+    from clash.what_if import Trial
 
     kept = desk.state.notes.get(TRIAL)
     if not isinstance(kept, Trial):
-        kept = desk.state.notes[TRIAL] = Trial((WhatIf.of(desk.work.site, desk.work.gaps),))
+        kept = desk.state.notes[TRIAL] = Trial((desk.work.as_drawn(),))
     return kept
 
 
@@ -253,28 +251,12 @@ def _show(desk: Desk, shown: Trial) -> None:
     at = None if desk.fold is None else desk.fold.worst.id
     old = {f.id for f in before.findings(desk.state.pier)}
     desk.state.notes[TRIAL] = shown
-    report = _with_what_was_placed(desk, before, now)
-    desk.work.site, desk.work.report = now.site, report
-    for i, pier in enumerate(now.site.piers):
-        if pier is not before.site.piers[i] or now.judged[i] is not before.judged[i]:
-            own = [finding for finding in report.findings if finding.pier == pier.mark]
-            desk.work.put(pier, now.gaps[i], own)
+    desk.work.show(now)
     folds = desk.looked.folds
     ids = [fold.worst.id for fold in folds]
     desk.state.finding = ids.index(at) if at in ids else None
     new = {f.id for f in now.findings(desk.state.pier)}
     desk.state.said = _change(len(new - old), len(old - new))
-
-
-def _with_what_was_placed(desk: Desk, before: WhatIf, now: WhatIf) -> Report:
-    """The report on what is tried; what a survey brought out stays in it."""
-    from clash.report.order import worst_first
-
-    known = {finding.id for finding in before.report.findings}
-    placed = [finding for finding in desk.work.report.findings if finding.id not in known]
-    if not placed:
-        return now.report
-    return replace(now.report, findings=tuple(worst_first([*now.report.findings, *placed])))
 
 
 def _change(new: int, gone: int) -> str:

@@ -1,0 +1,47 @@
+"""A site judged slice by slice comes out as in one piece, and nothing is shown before it was judged."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from clash.judge import judge
+from models.reading.loading import load_site
+from tests.viewer.running import DEMO
+from viewer.window import desk_of
+from viewer.window.features.walking import next_flagged
+from viewer.window.work import Work
+
+
+def test_slices_find_what_one_judging_finds() -> None:
+    site = load_site(DEMO / "reedbank.yaml")
+    whole = judge(site)
+    work = Work(site)
+    while work.pending:
+        work.judge(5)
+    found = [f for mark in work.marks for fold in work.looked(mark).folds for f in (fold.worst, *fold.others)]
+    assert {f.id: f for f in found} == {f.id: f for f in whole.findings}
+    assert len(found) == len(whole.findings) == 10
+    assert work.elsewhere == []
+
+
+def test_a_pier_is_judged_when_it_is_asked_for_and_has_no_level_before() -> None:
+    work = Work(load_site(DEMO / "reedbank.yaml"))
+    assert work.level("P15") is None
+    assert work.flagged == ()
+    assert [fold.worst.rule for fold in work.looked("P15").folds] == ["overlap"]
+    assert work.flagged == ("P15",)
+    assert work.level("P15").word == "HOLD"  # type: ignore[union-attr]  # it was judged just now
+    assert "P15" not in work.pending
+    assert len(work.pending) == 23
+
+
+def test_the_walk_waits_for_piers_that_are_not_judged_yet() -> None:
+    desk = desk_of(Path(DEMO))
+    desk.work = Work(desk.work.site)
+    desk.work.judge(1)  # P1 alone, and it is clear
+    desk.state.pier, desk.state.finding = "P1", None
+    seen = []
+    for _ in range(7):
+        next_flagged(desk)
+        seen.append(desk.state.pier)
+    assert seen == ["P2", "P4", "P12", "P8", "P15", "P17", "P22"]
