@@ -52,7 +52,8 @@ def click(desk: Desk, part: str | None) -> list[bool]:
 def test_findings_follow_the_arrows_and_the_banner_says_what_is_tried(desk: Desk) -> None:
     assert CONDUIT in ids(desk)
     assert lines(desk) == []
-    press(desk, "Left")
+    # at the first move it is said that the drilled beam over the pier goes along
+    assert press(desk, "Left") == "Judged again: the same findings. The holes of beam B1 follow."
     assert CONDUIT in ids(desk)  # 1/8 in is not enough: see test_what_if.py for the arithmetic
     assert press(desk, "Left") == "Judged again: 1 finding gone."
     assert press(desk, "Left") == "Judged again: the same findings."
@@ -63,6 +64,13 @@ def test_findings_follow_the_arrows_and_the_banner_says_what_is_tried(desk: Desk
     assert level.word == "clear"
     assert "P2" not in desk.work.flagged
     assert_same(what_if.trial(desk).now.report, judge(desk.work.site))
+
+
+def test_holes_that_stay_are_said_at_the_first_move(desk: Desk) -> None:
+    desk.go("P22")  # its plate has the holes of its first drawing
+    assert press(desk, "less").endswith("The holes of the plate have a pattern of their own, and stay.")
+    assert "stay" not in press(desk, "less")
+    assert "stay" not in press(desk, "shift+Up")
 
 
 def test_undo_and_redo(desk: Desk) -> None:

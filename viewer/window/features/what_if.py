@@ -242,7 +242,22 @@ def _try(desk: Desk, change: Change) -> None:
     except ValueError as refused:
         desk.state.said = f"That cannot be: {refused}."
         return
+    along = _along(desk, change)
     _show(desk, now)
+    desk.state.said += along
+
+
+def _along(desk: Desk, change: Change) -> str:
+    """At the first move of a pier's rods: which holes stay, and which beam's go along, for that may surprise."""
+    from models.changes.change import MoveTie
+    from models.changes.words import what_follows
+
+    now = trial(desk).now
+    drawn, tried = (next(p for p in s.spec.piers if p.mark == desk.state.pier) for s in (now.drawn, now.site))
+    if isinstance(change, MoveTie) or drawn.seat.rods != tried.seat.rods:
+        return ""
+    told = what_follows(now.site.spec, desk.looked.pier.spec)
+    return "".join(f" {sentence}" for sentence in told if "beam" in sentence or "stay" in sentence)
 
 
 def _show(desk: Desk, shown: Trial) -> None:
