@@ -89,7 +89,7 @@ def key_plan(site: Site, report: Report) -> KeyPlan:
         piers,
         _beams(site, Role.GRADE_BEAM, origin),
         _beams(site, Role.BEAM, origin),
-        _rows(piers),
+        rows_of(piers),
         sum(len(findings) for mark, findings in found.items() if mark not in marks),
     )
 
@@ -117,7 +117,7 @@ def _beams(site: Site, role: Role, origin: tuple[float, float]) -> tuple[KeyBeam
     return tuple(seen.values())
 
 
-def _rows(piers: tuple[KeyPier, ...]) -> tuple[tuple[str, ...], ...]:
+def rows_of(piers: tuple[KeyPier, ...]) -> tuple[tuple[str, ...], ...]:
     """Rows along the direction in which the piers line up best, the first in the order of the site first.
 
     Every other row is walked back.

@@ -10,7 +10,7 @@ from models.lengths import Units, show_length
 from models.part import Role
 from models.pier import Pier
 from viewer.drawing.layers import Layer
-from viewer.drawing.letters import PITCH, wrapped
+from viewer.drawing.letters import PITCH, width, wrapped
 from viewer.drawing.marks import Area, Box, Image, Point
 from viewer.drawing.page import Draft, Page, scale_for
 from viewer.looks import coating_of, part_look
@@ -83,7 +83,7 @@ def _head(draft: Draft, pier: Pier, watch: Sequence[Watch], room: Box, units: Un
         f"{pier.kind}{turned}; top of concrete {show_length(spec.top, units)}, bottom "
         f"{show_length(spec.bottom, units)}"
     )
-    x = room.left + 6.5 * 0.9 * max(len(pier.mark), 2) + 4.0
+    x = room.left + width(pier.mark, 6.5, bold=True) + 5.0
     draft.write(x, room.high - 4.0, said, 2.4)
     count = len(watch)
     told = "Nothing found by this check." if not count else f"{count} flagged, numbered as in the report."
