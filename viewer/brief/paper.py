@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from viewer.brief.after import After
-from viewer.brief.cards import Card, Watch, cards
+from viewer.brief.cards import Card, cards
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
 from viewer.drawing.layers import Layer
@@ -13,6 +13,7 @@ from viewer.drawing.marks import Box, Circle
 from viewer.drawing.page import Draft, Page
 from viewer.paper.job import Job
 from viewer.paper.title import Title, draw_frame
+from viewer.spots import Watch
 
 _MOST = 6
 """How many findings of the whole site its page words; the report has them all."""

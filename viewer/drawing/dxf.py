@@ -86,8 +86,8 @@ def _put(space: Modelspace, mark: Mark, per: float) -> None:
     elif isinstance(mark, Area):
         _area(space, mark, per)
     elif isinstance(mark, Stroke):
-        rows = [(x, y, mark.thick, mark.thick) for x, y in mark.points]
-        space.add_lwpolyline(rows, format="xyse", dxfattribs=on | {"true_color": int(mark.fill[1:], 16)})
+        wide = [(x, y, mark.thick, mark.thick) for x, y in mark.points]
+        space.add_lwpolyline(wide, format="xyse", dxfattribs=on | {"true_color": int(mark.fill[1:], 16)})
     elif isinstance(mark, Image):
         raise ValueError("a DXF holds no image of its own, it only names the file of one")
     else:
