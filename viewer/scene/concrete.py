@@ -1,6 +1,6 @@
 """A pier's concrete as clear gray: its skin face by face, down to a level, and its edges.
 
-The skin is one layer from wherever it is seen (faces turned away are not drawn), so that it needs no sorting.
+Its faces have one color and one opacity, so that they blend alike in whatever order they are drawn.
 """
 
 from __future__ import annotations

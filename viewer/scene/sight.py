@@ -87,16 +87,18 @@ class Outlook:
     def _judged(self, spot: Spot, view: View) -> tuple[float, Sight]:
         """What a view costs (0 shows everything), and the view."""
         out = self._pier.frame.rotation.T @ toward(view, self._turn)
+        axes = _across(out)
         points = np.array([spot.a, spot.middle, spot.b])
         off = frozenset(
             i
             for i, shape in enumerate(self._shapes)
-            if i not in spot.own and np.any(shape.ahead(points, out, CLEAR_ROUND) > _IN_FRONT)
+            if i not in spot.own and np.any(shape.ahead(points, out, axes, CLEAR_ROUND) > _IN_FRONT)
         )
         along = spot.along if spot.length < _A_POINT else (spot.b - spot.a) / spot.length
         foreshortened = 0.0 if along is None else min(abs(float(along @ out)), 1.0)
         own = max(
-            (float(self._shapes[i].ahead(spot.middle[None], out, 0.0)[0]) for i in spot.own), default=-np.inf
+            (float(self._shapes[i].ahead(spot.middle[None], out, axes, 0.0)[0]) for i in spot.own),
+            default=-np.inf,
         )
         through, width = _concrete_before(self._pier, spot.middle, out)
         cost = 1.0 - sqrt(1.0 - foreshortened**2)
@@ -112,11 +114,9 @@ class _Line:
     points: Array
     radius: float
 
-    def ahead(self, points: Array, out: Array, round_: float) -> Array:
-        axes = _across(out)
-        line, at = self.points, points
-        nearest = _bar(line @ axes, line @ out, self.radius, at @ axes, round_)
-        return nearest - at @ out
+    def ahead(self, points: Array, out: Array, axes: Array, round_: float) -> Array:
+        line = self.points
+        return _bar(line @ axes, line @ out, self.radius, points @ axes, round_) - points @ out
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,8 +125,7 @@ class _Triangles:
 
     corners: Array
 
-    def ahead(self, points: Array, out: Array, round_: float) -> Array:
-        axes = _across(out)
+    def ahead(self, points: Array, out: Array, axes: Array, round_: float) -> Array:
         return _triangles(self.corners @ axes, self.corners @ out, points @ axes, round_) - points @ out
 
 
@@ -136,7 +135,7 @@ def ahead(part: Part, points: Array, out: Array, round_: float) -> Array:
     The greatest depth of what covers a disc of radius `round_` about the point, less the point's own depth;
     an upper bound: by less than the radius of a bar, by less than `round_` times the slope of a prism's face.
     """
-    return _prepared(part).ahead(points, out, round_)
+    return _prepared(part).ahead(points, out, _across(out), round_)
 
 
 def _prepared(part: Part) -> _Line | _Triangles:
