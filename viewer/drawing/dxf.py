@@ -7,7 +7,6 @@ from math import degrees
 from typing import TYPE_CHECKING
 
 from viewer.drawing.layers import PENS, Layer
-from viewer.drawing.letters import plain
 from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Text
 from viewer.drawing.page import Page
 
@@ -87,7 +86,7 @@ def _write(space: Modelspace, text: Text, per: float) -> None:
     from ezdxf.enums import TextEntityAlignment
 
     put = space.add_text(
-        plain(text.words),
+        text.words,
         height=text.height * per,
         rotation=degrees(text.turn),
         dxfattribs={"layer": text.layer.value, "style": "LETTERS BOLD" if text.bold else "LETTERS"},

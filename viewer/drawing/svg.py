@@ -6,8 +6,8 @@ from math import cos, degrees, sin
 from xml.sax.saxutils import escape
 
 from models.shapes.bulges import arc_of
+from viewer.drawing.fonts import CAPITALS
 from viewer.drawing.layers import PENS
-from viewer.drawing.letters import CAPITALS
 from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Point, Text, edges
 from viewer.drawing.page import Page
 
