@@ -7,7 +7,6 @@ from math import degrees
 from typing import TYPE_CHECKING
 
 from viewer.drawing.layers import PENS, Layer
-from viewer.drawing.letters import plain
 from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Stroke, Text
 from viewer.drawing.page import Page
 from viewer.drawing.patterns import hatch
@@ -113,7 +112,7 @@ def _write(space: Modelspace, text: Text, per: float) -> None:
     from ezdxf.enums import TextEntityAlignment
 
     put = space.add_text(
-        plain(text.words),
+        text.words,
         height=text.height * per,
         rotation=degrees(text.turn),
         dxfattribs={"layer": text.layer.value, "style": "LETTERS BOLD" if text.bold else "LETTERS"},
