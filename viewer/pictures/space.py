@@ -53,7 +53,7 @@ def solid_view(pier: Pier, watch: Sequence[Watch], size: tuple[int, int]) -> Sol
     plotter = pv.Plotter(off_screen=True, window_size=list(size))
     plotter.enable_lightkit()
     try:
-        plotter.background_color = "#ffffff"
+        plotter.background_color = pv.Color("#ffffff")
         tone = role_look(Role.CONCRETE).color
         body = polydata(concrete.surface)
         plotter.add_mesh(body, color=tone, culling="front", ambient=0.55, diffuse=0.45, specular=0.0)
