@@ -128,17 +128,20 @@ class Draft:
         text = next(filter(None, (self._room(near, words, reach, h, bold, r) for h, r in tries)), None)
         if text is None:
             return False
+        leader = self._leader(near, box_of(text, self.per), reach, height)
         self.add(text)
-        box = box_of(text, self.per)
+        if leader is not None:
+            self.add(leader)
+        return True
+
+    def _leader(self, near: Point, box: Box, reach: float, height: float) -> Line | None:
+        """The line from a point to words in a box that do not stand right beside it."""
         touch = (min(max(near[0], box.left), box.right), min(max(near[1], box.low), box.high))
         gap = hypot(touch[0] - near[0], touch[1] - near[1])
-        if gap > reach + 2.5 * height * self.per:
-            start = (
-                near[0] + (touch[0] - near[0]) * reach / gap,
-                near[1] + (touch[1] - near[1]) * reach / gap,
-            )
-            self.add(Line(Layer.DIMENSIONS, start, touch))
-        return True
+        if gap <= reach + 2.5 * height * self.per:
+            return None
+        start = (near[0] + (touch[0] - near[0]) * reach / gap, near[1] + (touch[1] - near[1]) * reach / gap)
+        return Line(Layer.DIMENSIONS, start, touch)
 
     def _room(
         self, near: Point, words: str, reach: float, height: float, bold: bool, rings: range
@@ -163,8 +166,12 @@ class Draft:
                     drop = tall * (0.0 if dy > 0 else 1.0 if dy < 0 else 0.5)
                     at = (near[0] + dx * out, near[1] + dy * out - drop)
                     text = Text(Layer.TEXT, at, words, height, align, 0.0, bold)
-                    box = box_of(text, self.per).grown(0.3 * tall)
-                    if box.within(paper) and self.clear(box, over):
+                    box = box_of(text, self.per)
+                    around = box.grown(0.3 * tall)
+                    if not around.within(paper) or not self.clear(around, over):
+                        continue
+                    leader = self._leader(near, box, reach, height)
+                    if leader is None or not self.crosses_words(leader.start, leader.end):
                         return text
         return None
 

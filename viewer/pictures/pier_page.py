@@ -62,13 +62,14 @@ def pier_page(
     draft.add(*pier_plan.plan_parts(pier, views[0], watch))
     for side, view in zip(pair, views[1:], strict=True):
         draft.add(*pier_side.side_parts(pier, view, side))
-    pier_plan.plan_words(draft, pier, views[0], plan, units)
-    for side, view, box in zip(pair, views[1:], (first, second), strict=True):
-        pier_side.side_words(draft, pier, view, side, box, units)
     both = Box(first.left, first.low, second.right + 1.0, first.high)
     rooms = ((plan, "plan"), (both, "first elevation"), (both, "second elevation"))
     shown = [(view, box, name) for view, (box, name) in zip(views, rooms, strict=True)]
     ring_spots(draft, pier, watch, shown)
+    pier_plan.plan_words(draft, pier, views[0], plan, units)
+    for side, view, box in zip(pair, views[1:], (first, second), strict=True):
+        pier_side.side_words(draft, pier, view, side, box, units)
+    pier_side.name_parts(draft, pier, views[1], pair[0])
     unplaced = flag_spots(draft, pier, watch, shown)
     _space(draft, watch, corner, space)
     _told(draft, pier, watch, words, unplaced)

@@ -97,6 +97,51 @@ def test_the_recording_of_a_page_sees_words_within_a_bar(recorded: dict[str, tup
     assert record(replace(made, marks=(*made.marks, text))).overlaps() == ["'i' within a part"]
 
 
+def struck_out(found: Recorded) -> list[str]:
+    """Words that a dimension line, a center line or a leader runs through."""
+    lines = [
+        (a, b) for layer, a, b in found.strokes if layer in (Layer.DIMENSIONS, Layer.CENTER, Layer.SHEET)
+    ]
+    return [w for w, box, _ in found.texts if any(box.grown(-0.35).crossed(a, b) for a, b in lines)]
+
+
+def test_no_line_runs_through_words(recorded: dict[str, tuple[Page, Recorded]]) -> None:
+    for mark, (_, found) in recorded.items():
+        assert struck_out(found) == [], mark
+
+
+@pytest.mark.parametrize("path", SITES, ids=lambda p: p.stem)
+def test_no_line_runs_through_words_elsewhere(path: Path) -> None:
+    for mark, made in drawn(job_of(path)):
+        assert struck_out(record(made)) == [], mark
+
+
+def test_more_findings_than_there_is_room_for_are_counted_and_flagged(demo: Job) -> None:
+    (sheet,) = sheets(demo, [p for p in demo.site.piers if p.mark == "P12"])
+    first = sheet.watch[0]
+    assert first.at is not None
+    x, y, z = first.at
+    many = tuple(
+        replace(
+            first, number=n, level=("HOLD", "TIGHT", "NOT CHECKED")[n % 3], at=(x + 8.0 * n, y, z - 40.0 * n)
+        )
+        for n in range(1, 31)
+    )
+    made, _ = page(replace(sheet, watch=many), space=False)
+    found = record(made)
+    assert found.overlaps() == []
+    assert found.outside(made.width, made.height) == []
+    flat = " ".join(words(found))
+    rest = re.search(r"(\d+) to 30: in the report of pierclear check", flat)
+    assert rest is not None
+    told = {
+        int(w)
+        for w, box, layer in found.texts
+        if layer is Layer.FINDINGS and box.left > 120.0 and box.high < 160
+    }
+    assert told >= set(range(1, int(rest[1])))
+
+
 def discs(found: Recorded, color: str, left_of: float) -> list[tuple[float, float, float]]:
     """Center and diameter of the round steel of a color in the plan, mm on paper."""
     out = []
@@ -148,7 +193,8 @@ def test_figures_run_from_the_faces_to_the_rods_and_between_them(
     assert found.count("3'-0\"") == 2
     assert found.count("1'-6 1/2\"") == 2
     assert found.count('3 1/4"') == 2
-    assert found.count("top 7'-0\"") == 2
+    assert found.count("7'-0\"") == 2
+    assert found.count("top") == found.count("bottom") == 2
 
 
 def test_faces_are_named_by_the_winds_of_the_site() -> None:
