@@ -172,22 +172,32 @@ def _told(
             room.left, top, wide + 7.0, "Nothing by this check. It is no structural design.", _LIST
         )
         return
-    for n, note in enumerate(watch):
-        says = f"{note.level}: {note.says}" + (f" Answered: {note.answered}." if note.answered else "")
-        if note.number in unplaced:
-            says += f" (No room for its number in the {' and the '.join(unplaced[note.number])}.)"
-        lines = list(wrapped(says, _LIST, wide))
-        need = max(len(lines) * _LIST * PITCH, 6.0)
+    told = [_sentence(note, unplaced.get(note.number, ())) for note in watch]
+    # Rather than leave one out, all are written smaller.
+    heights = (_LIST, 0.85 * _LIST, 0.72 * _LIST)
+    needs = {h: [_need(says, h, wide) for says in told] for h in heights}
+    height = next((h for h in heights if sum(needs[h]) <= top - low), heights[-1])
+    for n, (note, says) in enumerate(zip(watch, told, strict=True)):
+        need = needs[height][n]
         if top - need < low + (4.0 if n < len(watch) - 1 else 0.0):
             rest = [note.number for note in watch[n:]]
             said = f"{rest[0]} to {rest[-1]}" if len(rest) > 1 else f"{rest[0]}"
-            draft.paragraph(
-                room.left, top, wide + 7.0, f"{said}: in the report of pierclear check.", _LIST, True
-            )
+            words = f"{said}: in the report of pierclear check."
+            draft.paragraph(room.left, top, wide + 7.0, words, _LIST, True)
             return
         numbered(draft, note.level, note.number, (room.left + 2.8, top - 3.0))
-        draft.paragraph(room.left + 7.0, top, wide, says, _LIST)
-        top -= need + 1.2
+        draft.paragraph(room.left + 7.0, top, wide, says, height)
+        top -= need
+
+
+def _sentence(note: Watch, missing: Sequence[str]) -> str:
+    says = f"{note.level}: {note.says}" + (f" Answered: {note.answered}." if note.answered else "")
+    return says + (f" (No room for its number in the {' and the '.join(missing)}.)" if missing else "")
+
+
+def _need(says: str, height: float, wide: float) -> float:
+    """mm of paper that a sentence takes, with its marker before it and a little room after it."""
+    return max(len(list(wrapped(says, height, wide))) * height * PITCH, 6.4) + 1.2
 
 
 _NAMES = {Role.HEAD: "foot of a rod", Role.EMBED: "cast in"}
