@@ -45,6 +45,8 @@ class Draft:
     def __init__(self, width: float, height: float, per: float = 1.0, origin: Point = (0.0, 0.0)) -> None:
         self.width, self.height, self.per, self.origin = width, height, per, origin
         self.marks: list[Mark] = []
+        self.unplaced: list[str] = []
+        """Words for which `beside` found no room, for a list beside the drawing."""
         self._boxes: list[Box] = []
         self._strokes: list[tuple[Layer, Box, tuple[tuple[Point, Point], ...]]] = []
         self._solid: list[tuple[Box, Area]] = []
@@ -127,6 +129,7 @@ class Draft:
         tries = ((h, rings) for rings in (range(4), range(4, 14)) for h in sizes)
         text = next(filter(None, (self._room(near, words, reach, h, bold, r) for h, r in tries)), None)
         if text is None:
+            self.unplaced.append(words)
             return False
         leader = self._leader(near, box_of(text, self.per), reach, height)
         self.add(text)

@@ -24,7 +24,7 @@ from viewer.spots import Watch
 _HEAD = 10.5
 _SIDE_WIDTH = 55.0
 """mm: room for each elevation."""
-_LIST = 2.1
+_LIST, _SMALL = 2.1, 1.7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -218,7 +218,9 @@ def _key(draft: Draft, pier: Pier, room: Box) -> float:
         seen.setdefault(name, Area(Layer.STEEL, (), look.color, rim(look), max(RIM, 0.15), look.pattern, 0.9))
     count = len(seen)
     rows = (count + 1) // 2
-    high = 4.4 * rows + 10.0
+    left_out = f"Without room in the views: {', '.join(dict.fromkeys(draft.unplaced))}."
+    more = list(wrapped(left_out, _SMALL, room.right - room.left)) if draft.unplaced else []
+    high = 4.4 * rows + 10.0 + len(more) * _SMALL * PITCH
     y = room.low + high - 4.0
     draft.write(room.left, y, "Key", 2.2, bold=True)
     y -= 4.6
@@ -228,7 +230,7 @@ def _key(draft: Draft, pier: Pier, room: Box) -> float:
         corners = ((x, low - 0.4), (x + 5.0, low - 0.4), (x + 5.0, low + 2.4), (x, low + 2.4))
         draft.add(Area(area.layer, (corners,), area.fill, area.rim, area.pen, area.pattern, area.pitch))
         draft.write(x + 6.4, low, name, 1.9)
-    draft.write(
-        room.left, room.low + 0.6, "Dashed: comes after the pour, or lies over or under the cut.", 1.7
-    )
+    dashed = "Dashed: comes after the pour, or lies over or under the cut."
+    for n, line in enumerate(reversed([dashed, *more])):
+        draft.write(room.left, room.low + 0.6 + n * _SMALL * PITCH, line, _SMALL)
     return high

@@ -293,3 +293,19 @@ def test_scales_in_words() -> None:
     assert words_of_scale(32.0, Units.FT_IN) == '1:32 (3/8" = 1\'-0")'
     assert words_of_scale(12.0, Units.FT_IN) == '1:12 (1" = 1\'-0")'
     assert words_of_scale(2.5, Units.MM) == "1:2.5"
+
+
+def test_words_without_room_are_listed_and_none_is_dropped(
+    demo: Job, recorded: dict[str, tuple[Page, Recorded]]
+) -> None:
+    for pier in demo.site.piers:
+        flat = " ".join(words(recorded[pier.mark][1]))
+        over = [p for p in pier.parts if p.role in (Role.TEMPLATE, Role.PLATE, Role.BEAM)]
+        assert over
+        for part in over:
+            assert part.label in flat.split(" Key ")[-1] or part.label in flat
+        rods = [p for p in pier.parts if p.role in (Role.ROD, Role.BAR_ANCHOR)]
+        word = "rod" if rods[0].role is Role.ROD else "anchor"
+        assert all(f"{word} {n}" in words(recorded[pier.mark][1]) for n in range(1, len(rods) + 1))
+    # The short anchors of row C leave no room over them for the template's name.
+    assert "Without room in the views: template." in words(recorded["P13"][1])
