@@ -61,8 +61,8 @@ def chain(
             if upright:
                 text = Text(Layer.DIMENSIONS, at((a + b - _SMALL) / 2.0, line - 0.5), said, _SMALL, "right")
             else:
-                foot = at((a + b + _SMALL) / 2.0, line - 0.5)
-                text = Text(Layer.DIMENSIONS, foot, said, _SMALL, "right", pi / 2.0)
+                corner = at((a + b + _SMALL) / 2.0, line - 0.5)
+                text = Text(Layer.DIMENSIONS, corner, said, _SMALL, "right", pi / 2.0)
             _put(draft, text)
         else:
             tight.append(((a + b) / 2.0, said))
