@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from models.motion import Motion
 from viewer.brief.after import After
 from viewer.brief.cards import Card, Watch, cards
 from viewer.brief.picture import draw_picture
@@ -12,6 +13,7 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box, Circle
 from viewer.drawing.page import Draft, Page
 from viewer.paper.job import Job
+from viewer.paper.plan import north_arrow
 from viewer.paper.title import Title, draw_frame
 
 _MOST = 6
@@ -44,6 +46,7 @@ def _site(job: Job, made: list[Card], title: Title, source: str, whole: Sequence
     for watch in whole[:_MOST]:
         top = draft.paragraph(room.left, top, wide, f"{watch.level}: {watch.says}", 2.6)
     space = Box(room.left + 14.0, room.low + 14.0, room.right - 14.0, top - 15.0)
+    north_arrow(draft, room.right - 8.0, top - 10.0, Motion.identity())
     places = [draft.at(*at) for at in placed(made, space)]
     for card, at in zip(made, places, strict=True):
         draft.add(Circle(Layer.HOLD if card.held else Layer.TABLE, at, 2.5))
