@@ -9,6 +9,7 @@ from viewer.brief.after import After
 from viewer.brief.cards import Card, Watch, cards
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
+from viewer.console import Progress
 from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box, Circle
 from viewer.drawing.page import Draft, Page
@@ -30,9 +31,11 @@ def pages(job: Job, after: Mapping[str, After] | None = None, source: str = "") 
     total = 1 + len(made)
     whole = after[""].watch if after and "" in after else ()
     out = [_site(job, made, title.on(1, total, "none"), source, whole)]
-    for n, card in enumerate(made, start=2):
-        marks = [card.pier.mark]
-        out.append(_card(job, card, job.title(f"Pier {card.pier.mark}", "brief", marks).on(n, total, "none")))
+    with Progress("piers drawn", len(made)) as progress:
+        for n, card in enumerate(made, start=2):
+            one = job.title(f"Pier {card.pier.mark}", "brief", [card.pier.mark])
+            out.append(_card(job, card, one.on(n, total, "none")))
+            progress.at(n - 1)
     return out
 
 
