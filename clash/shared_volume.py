@@ -8,7 +8,7 @@ import numpy as np
 
 from models.motion import Array, Motion
 from models.part import Part
-from models.shapes.mesh import CHORD_ERROR, mesh_of
+from models.shapes.mesh import CHORD_ERROR, Mesh, mesh_of
 from models.solids import Solid, Swept
 
 if TYPE_CHECKING:
@@ -24,6 +24,25 @@ DIGITS = 7
 def shared_volume(a: Part, b: Part, chord_error: float = CHORD_ERROR) -> float:
     """The volume that two parts of one pier both fill, mm3; see `SharedVolumes`."""
     return SharedVolumes(chord_error).of(a, b)
+
+
+def shared_solid(a: Part, b: Part, chord_error: float = CHORD_ERROR) -> Mesh | None:
+    """What two parts of one pier both fill, as a mesh in the pier's frame; None where they are apart.
+
+    None too where one of them encloses no volume that can be trusted.
+    """
+    middle = _shape(a.solid)[1]
+    bodies = [_manifold(part.solid.moved(Motion(np.eye(3), -middle)), chord_error) for part in (a, b)]
+    if bodies[0] is None or bodies[1] is None:
+        return None
+    shared = bodies[0] ^ bodies[1]
+    if not shared.volume() > 0.0:
+        return None
+    mesh = shared.to_mesh64()
+    return Mesh(
+        np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3] + middle,
+        np.asarray(mesh.tri_verts, dtype=np.int64),
+    )
 
 
 class SharedVolumes:

@@ -299,6 +299,39 @@ def compare(
 
 
 @app.command(
+    short_help="Look at a site in a window, or write a picture.",
+    help="Look at a site and walk from finding to finding; with --still write a picture, and open no window.",
+)
+@ending
+def view(
+    site: SiteFile,
+    pier: Annotated[
+        list[str] | None,
+        typer.Option("--pier", metavar="MARK", help="This pier; else the key plan.", show_default=False),
+    ] = None,
+    still: Annotated[
+        Path | None,
+        typer.Option("--still", metavar="F.png", help="The picture to write.", show_default=False),
+    ] = None,
+    shots: Annotated[
+        Path | None,
+        typer.Option(
+            "--shots",
+            metavar="SHOTS.csv",
+            help="What was placed, beside what was drawn.",
+            show_default=False,
+        ),
+    ] = None,
+) -> int:
+    """Exit 0."""
+    from viewer.given import one_mark
+    from viewer.view import view_site
+
+    view_site(site, one_mark(pier), still, shots)
+    return FINE
+
+
+@app.command(
     short_help="Write the crew briefing, one file for a phone or for paper.",
     help="Write the crew briefing: a card a pier, what to watch, what to tick off; one file, HTML or PDF.",
 )

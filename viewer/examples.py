@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import models
 from models.problems import BadInput, Place, Problem
@@ -11,11 +12,16 @@ from viewer import console
 from viewer.console import PIPED_WIDTH
 from viewer.files import made, outputs
 
+if TYPE_CHECKING:
+    from viewer.paper.job import Job
+
 EXAMPLES = Path(models.__file__).parent / "examples"
 START = "start"
 DEMO = "reedbank"
 REPORTS = ("report.txt", "findings.json", "findings.csv")
 """What `demo` writes beside the site."""
+PICTURES = "pictures"
+"""The folder that it writes a picture of each pier into, and the key plan."""
 
 
 def write_start(target: Path) -> None:
@@ -36,11 +42,11 @@ def write_start(target: Path) -> None:
 
 
 def write_demo(target: Path) -> None:
-    """Copy the example site into `target`, check it, print the report and write it there too.
+    """Copy the example site into `target`, check it, print the report, write it and pictures there too.
 
     A file of the example that was edited stays as it is: raises BadInput, and nothing is written.
     """
-    from viewer.check import judged, printed
+    from viewer.check import printed
     from viewer.csv_out import findings_csv
     from viewer.given import site_file
     from viewer.json_out import findings_json
@@ -55,15 +61,51 @@ def write_demo(target: Path) -> None:
         edited = [path for path, data in files.items() if _stands_changed(path, data)]
         _refuse(edited, "was edited and isn't written over", "choose another folder for the demo")
         missing = [path for path in files if not path.exists()]
-        with outputs(*missing, text, json, csv) as out:
-            report = judged(source)
+        job = _job(source)
+        key, *piers = (target / PICTURES / f"{name}.png" for name in ("key-plan", *_marks(job)))
+        with made(target / PICTURES), outputs(*missing, text, json, csv, key, *piers) as out:
             for path in missing:
                 out.put(path, files[path])
-            out.put(text, (report_text(report, site.name, PIPED_WIDTH) + "\n").encode())
-            out.put(json, findings_json(report))
-            out.put(csv, findings_csv(report))
-    console.show(printed(report, str(site)))
+            out.put(text, (report_text(job.report, site.name, PIPED_WIDTH) + "\n").encode())
+            out.put(json, findings_json(job.report))
+            out.put(csv, findings_csv(job.report))
+            for path, data in zip((key, *piers), _pictures(job), strict=True):
+                out.put(path, data)
+    console.show(printed(job.report, str(site)))
     console.show(_next(target, sorted(path.name for path in files)))
+
+
+def _job(source: Path) -> Job:
+    """The example, read and judged."""
+    from datetime import date
+
+    from clash.judge import judge
+    from models.reading.loading import load_site
+    from viewer.paper.job import Job
+
+    site = load_site(source)
+    return Job(site, judge(site), date.today().isoformat())
+
+
+def _marks(job: Job) -> list[str]:
+    return [pier.mark for pier in job.site.piers]
+
+
+def _pictures(job: Job) -> Iterator[bytes]:
+    """The key plan, then a picture of each pier; a sentence where they have no view in space."""
+    from viewer.pictures.made import pictures, sheets
+    from viewer.view import site_picture
+
+    wanted = sheets(job, job.site.piers)
+    missing = ""
+    with console.Progress("pictures", len(wanted)) as progress:
+        yield site_picture(job)
+        for count, made_one in enumerate(pictures(wanted), start=1):
+            progress.at(count)
+            missing = missing or made_one.missing
+            yield made_one.data
+    if missing:
+        console.complain(missing)
 
 
 def _next(target: Path, copied: list[str]) -> str:
@@ -71,7 +113,7 @@ def _next(target: Path, copied: list[str]) -> str:
     pages = [name for name in copied if name.endswith(".md")]
     lines = [
         "",
-        f"Written to {target}: {', '.join([*copied, *REPORTS])}.",
+        f"Written to {target}: {', '.join([*copied, *REPORTS])}, and {PICTURES} with a picture of each pier.",
         *(f"Read next: {target / page}" for page in sorted(pages, reverse=True)),
         f"Then change a figure in it and run: pierclear check {_quoted(target)}",
         "For a site of your own: pierclear start my-site",

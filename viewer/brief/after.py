@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from models.lengths import Units, show_length
-from viewer.brief.cards import Watch, watched
 from viewer.drops_on import drops_on
 from viewer.placed_marks import PlacedMarks, What, placed_marks, stands
+from viewer.spots import Watch, watched
 from viewer.ways import level_up, small, way
 
 if TYPE_CHECKING:
@@ -56,12 +56,12 @@ def after_pour(found: AsBuilt) -> dict[str, After]:
             one,
             tuple(_says(found, p.index, one, units)),
             tuple(_off(one, units)) if one is not None else (),
-            tuple(watched(by_pier.get(mark, []))),
+            watched(by_pier.get(mark, [])),
             poured,
             tuple(_checks(found, p.index, units)) if poured else (),
         )
     if "" in by_pier:
-        made[""] = After(None, (), (), tuple(watched(by_pier[""])), False, ())
+        made[""] = After(None, (), (), watched(by_pier[""]), False, ())
     return made
 
 

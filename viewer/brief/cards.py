@@ -9,24 +9,13 @@ from typing import TYPE_CHECKING
 from models.lengths import Units, show_length
 from models.part import Role
 from models.seat.rods import measures
-from viewer.fold import folded
+from viewer.spots import Watch, by_pier
 
 if TYPE_CHECKING:
-    from clash.findings import Finding, Report
+    from clash.findings import Report
     from models.pier import Pier
     from models.site import Site
     from viewer.brief.after import After
-
-
-@dataclass(frozen=True, slots=True)
-class Watch:
-    """A finding as the card tells it. number: as in the picture; at: site axes, mm, None without a place."""
-
-    number: int
-    level: str
-    says: str
-    answered: str | None
-    at: tuple[float, float, float] | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,27 +48,17 @@ class Card:
 def cards(site: Site, report: Report, after: Mapping[str, After] | None = None) -> list[Card]:
     """A card for each pier, in the order of the site; after: by mark, as placed."""
     units = Units(site.spec.site.units)
-    by_pier: dict[str, list[Finding]] = {}
-    for finding in report.findings:
-        by_pier.setdefault(finding.pier, []).append(finding)
+    found = by_pier(report)
     return [
         Card(
             pier,
             tuple(_lines(pier, units)),
-            tuple(watched(by_pier.get(pier.mark, []))),
+            found.get(pier.mark, ()),
             tuple(_checks(pier, units)),
             None if after is None else after.get(pier.mark),
         )
         for pier in site.piers
     ]
-
-
-def watched(findings: list[Finding]) -> Iterator[Watch]:
-    """Findings as the cards tell them, numbered from 1; those that say the same are told once."""
-    for number, fold in enumerate(folded(findings), start=1):
-        worst = fold.worst
-        more = f" ({fold.more})" if fold.others else ""
-        yield Watch(number, worst.level.value, worst.says + more, worst.answered, worst.at_mm)
 
 
 def _lines(pier: Pier, units: Units) -> Iterator[str]:

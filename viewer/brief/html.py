@@ -8,7 +8,7 @@ from html import escape
 from importlib.resources import files
 
 from viewer.brief.after import After
-from viewer.brief.cards import Card, Watch, cards
+from viewer.brief.cards import Card, cards
 from viewer.brief.paper import placed
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
@@ -19,6 +19,7 @@ from viewer.drawing.page import Draft
 from viewer.drawing.svg import svg
 from viewer.paper.job import Job
 from viewer.paper.title import CAUTION
+from viewer.spots import Watch
 
 _PLAN = (1000.0, 700.0)
 _NOTHING_ELSE = (

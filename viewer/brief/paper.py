@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from models.motion import Motion
 from viewer.brief.after import After
-from viewer.brief.cards import Card, Watch, cards
+from viewer.brief.cards import Card, cards
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
 from viewer.console import Progress
@@ -16,6 +16,7 @@ from viewer.drawing.page import Draft, Page
 from viewer.paper.job import Job
 from viewer.paper.plan import north_arrow
 from viewer.paper.title import Title, draw_frame
+from viewer.spots import Watch
 
 _MOST = 6
 """How many findings of the whole site its page words; the report has them all."""

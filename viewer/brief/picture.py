@@ -1,112 +1,54 @@
-"""The picture of a pier: from above and from the side, with the findings numbered where they are."""
+"""The picture of a pier on its card: plan and elevation as in its page, numbered alike, without figures."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
-import numpy as np
-
-from models.motion import Array
-from models.part import ANCHORS, Part, Role
 from models.pier import Pier
-from models.shapes.mesh import stations
-from models.solids import Prism, Swept
-from viewer.brief.cards import Watch
-from viewer.drawing.layers import Layer
-from viewer.drawing.marks import Box, Circle, Path
+from models.winds import wind
+from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
 from viewer.paper.plan import north_arrow
+from viewer.pictures.flags import flag_spots, ring_spots
+from viewer.pictures.pier_plan import plan_extent, plan_parts
+from viewer.pictures.pier_side import side_parts, sides
+from viewer.pictures.projection import from_above, from_side
+from viewer.spots import Watch
 
-_LAYERS = {Role.TIE: Layer.DIMENSIONS, Role.HOOP: Layer.DIMENSIONS, Role.CROSSTIE: Layer.DIMENSIONS}
-_SHOWN = frozenset(
-    {
-        Role.VERTICAL,
-        Role.DOWEL,
-        Role.TIE,
-        Role.HOOP,
-        Role.CROSSTIE,
-        Role.EMBED,
-        Role.PLATE,
-        Role.TEMPLATE,
-        *ANCHORS,
-    }
-)
-View = Callable[[Array], Array]
+_AROUND, _FOOT = 9.0, 5.0
+"""mm of paper round a view, for its flags, and under it, for its title."""
 
 
 def draw_picture(draft: Draft, pier: Pier, watch: Sequence[Watch], room: Box) -> None:
-    """The pier from above (left) and from its low y side (right), to fit `room`, mm; not to scale."""
-    middle = room.left + 0.5 * (room.right - room.left)
-    _view(draft, pier, watch, Box(room.left, room.low, middle - 4.0, room.high), _plan, "From above")
-    _view(draft, pier, watch, Box(middle + 4.0, room.low, room.right, room.high), _side, "From the side")
-    north_arrow(draft, room.left + 8.0, room.high - 9.0, pier.frame, 4.5)
+    """The pier from above (left) and from the side that shows its flagged spots (right); not to scale.
+
+    draft: a page at 1:1; room: mm on paper.
+    """
+    middle = room.left + 0.55 * (room.right - room.left)
+    left = Box(room.left, room.low, middle - 2.0, room.high)
+    right = Box(middle + 2.0, room.low, room.right, room.high)
+    extent = plan_extent(pier)
+    across, up = extent.right - extent.left, extent.high - extent.low
+    per, (x, y) = _fitted(across, up, left)
+    plan = from_above(
+        per, (x - (extent.left + extent.right) / 2.0 / per, y - (extent.low + extent.high) / 2.0 / per)
+    )
+    side, _ = sides(pier, watch)
+    per, (x, y) = _fitted(side.right - side.left, side.high - side.low, right)
+    level = from_side(
+        side.toward, per, (x - (side.left + side.right) / 2.0 / per, y - (side.low + side.high) / 2.0 / per)
+    )
+    draft.add(*plan_parts(pier, plan, watch), *side_parts(pier, level, side))
+    for box, words in ((left, "From above"), (right, f"From the {wind(pier.frame, *side.toward)}")):
+        draft.write((box.left + box.right) / 2.0, box.low + 0.8, words, 2.2, "center")
+    north_arrow(draft, room.left + 7.0, room.high - 9.0, pier.frame, 4.5)
+    views = [(plan, left, ""), (level, right, "")]
+    ring_spots(draft, pier, watch, views)
+    flag_spots(draft, pier, watch, views)
 
 
-def _plan(points: Array) -> Array:
-    flat: Array = points[..., :2]
-    return flat
-
-
-def _side(points: Array) -> Array:
-    flat: Array = points[..., [0, 2]]
-    return flat
-
-
-def _view(draft: Draft, pier: Pier, watch: Sequence[Watch], room: Box, view: View, title: str) -> None:
-    lines = [(part, line) for part in pier.parts if part.role in _SHOWN for line in _lines(part, view)]
-    edges = _concrete(pier, view)
-    every = np.concatenate([*edges, *(line for _, line in lines)])
-    low, high = every.min(axis=0), every.max(axis=0)
-    space = Box(room.left + 10.0, room.low + 6.0, room.right - 10.0, room.high - 8.0)
-    size = np.maximum(high - low, 1.0)
-    per = float(max(size[0] / (space.right - space.left), size[1] / (space.high - space.low)))
-    center = np.array([(space.left + space.right) / 2.0, (space.low + space.high) / 2.0])
-
-    def on(points: Array) -> list[tuple[float, float]]:
-        placed = (points - (low + high) / 2.0) / per + center
-        return [draft.at(x, y) for x, y in placed.tolist()]
-
-    draft.write((room.left + room.right) / 2.0, room.low, title, 2.2, "center")
-    for edge in edges:
-        draft.add(Path(Layer.OUTLINE, tuple(on(edge))))
-    for part, line in lines:
-        draft.add(Path(_LAYERS.get(part.role, Layer.BARS), tuple(on(line))))
-    for note in watch:
-        if note.at is not None:
-            local = pier.frame.inverse().points(np.array(note.at))
-            (at,) = on(view(local[None]))
-            draft.add(Circle(Layer.HOLD, at, 1.6 * draft.per))
-            draft.beside(at, str(note.number), 1.8 * draft.per, 3.0, bold=True)
-
-
-def _concrete(pier: Pier, view: View) -> list[Array]:
-    ring = pier.concrete.outline.outer.polyline(1.0)
-    ring = np.vstack([ring, ring[:1]])
-    if view is _plan:
-        return [ring]
-    left, right = float(ring[:, 0].min()), float(ring[:, 0].max())
-    bottom = pier.concrete.bottom
-    return [np.array([[left, bottom], [right, bottom], [right, 0.0], [left, 0.0], [left, bottom]])]
-
-
-def _lines(part: Part, view: View) -> list[Array]:
-    """What of a part is drawn, in the view's plane: center lines of bars, outlines of plates."""
-    solid = part.solid
-    if isinstance(solid, Swept):
-        points, _ = stations(solid, 2.0)
-        line = view(points)
-        if view is _plan and float(np.ptp(line, axis=0).max()) < 1.0:  # a plumb bar from above is a circle
-            turn = np.linspace(0.0, 2.0 * np.pi, 17)
-            return [line[0] + solid.radius * np.column_stack([np.cos(turn), np.sin(turn)])]
-        return [line]
-    assert isinstance(solid, Prism)
-    ring = solid.outline.outer.polyline(1.0)
-    if view is _plan:
-        closed = np.vstack([ring, ring[:1]])
-        level = np.column_stack([closed, np.full(len(closed), solid.top)])
-        return [view(solid.motion.points(level))]
-    corners = solid.motion.points(np.column_stack([ring, np.full(len(ring), solid.top)]))
-    left, right = float(corners[:, 0].min()), float(corners[:, 0].max())
-    low = float(solid.motion.points(np.array([0.0, 0.0, solid.bottom]))[2])
-    high = float(corners[0, 2])
-    return [np.array([[left, low], [right, low], [right, high], [left, high], [left, low]])]
+def _fitted(across: float, up: float, room: Box) -> tuple[float, tuple[float, float]]:
+    """mm of the pier in a mm of paper, and the middle of what is drawn."""
+    space = Box(room.left + _AROUND, room.low + _FOOT, room.right - _AROUND, room.high - 2.0)
+    per = max(across / (space.right - space.left), up / (space.high - space.low))
+    return per, ((space.left + space.right) / 2.0, (space.low + space.high) / 2.0)

@@ -7,8 +7,9 @@ from math import degrees
 from typing import TYPE_CHECKING
 
 from viewer.drawing.layers import PENS, Layer
-from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Text
+from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Stroke, Text
 from viewer.drawing.page import Page
+from viewer.drawing.patterns import hatch
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -19,7 +20,10 @@ _MILLIMETERS = 4
 
 
 def dxf(page: Page) -> bytes:
-    """A DXF file of version R2010: the thing at its size in mm, and the sheet blown up to it."""
+    """A DXF file of version R2010: the thing at its size in mm, and the sheet blown up to it.
+
+    Raises ValueError for a page with an image: a DXF only names the file of one, and none would go with it.
+    """
     from ezdxf import zoom
     from ezdxf.filemanagement import new
 
@@ -74,12 +78,34 @@ def _put(space: Modelspace, mark: Mark, per: float) -> None:
         rows = [(x, y, bulge) for (x, y), bulge in zip(mark.points, bulges, strict=True)]
         space.add_lwpolyline(rows, format="xyb", close=mark.closed, dxfattribs=on)
     elif isinstance(mark, Fill):
-        hatch = space.add_hatch(color=PENS[mark.layer].aci, dxfattribs=on)
+        fill = space.add_hatch(color=PENS[mark.layer].aci, dxfattribs=on)
         if mark.layer is Layer.SHADE:  # words stand on it, light on dark screens and dark on light ones
-            hatch.transparency = 0.75
-        hatch.paths.add_polyline_path(mark.points, is_closed=True)
+            fill.transparency = 0.75
+        fill.paths.add_polyline_path(mark.points, is_closed=True)
+    elif isinstance(mark, Area):
+        _area(space, mark, per)
+    elif isinstance(mark, Stroke):
+        wide = [(x, y, mark.thick, mark.thick) for x, y in mark.points]
+        space.add_lwpolyline(wide, format="xyse", dxfattribs=on | {"true_color": int(mark.fill[1:], 16)})
+    elif isinstance(mark, Image):
+        raise ValueError("a DXF holds no image of its own, it only names the file of one")
     else:
         _write(space, mark, per)
+
+
+def _area(space: Modelspace, area: Area, per: float) -> None:
+    """An area as a filled hatch in its color, its pattern and its rim."""
+    on = {"layer": area.layer.value}
+    if area.fill:
+        fill = space.add_hatch(dxfattribs=on | {"true_color": int(area.fill[1:], 16)})
+        for ring in area.rings:
+            fill.paths.add_polyline_path(ring, is_closed=True)
+    for start, end in hatch(area, per):
+        space.add_line(start, end, dxfattribs=on)
+    if area.rim:
+        for ring in area.rings:
+            attributes = on | {"true_color": int(area.rim[1:], 16)}
+            space.add_lwpolyline(ring, format="xy", close=True, dxfattribs=attributes)
 
 
 def _write(space: Modelspace, text: Text, per: float) -> None:

@@ -27,12 +27,34 @@ class Layer(StrEnum):
     JOIN = "JOIN"
     SHADE = "SHADE"
     BARS = "BARS"
+    TONE = "CONCRETE"
+    """Concrete that is cut or seen: words may stand on it."""
+    STEEL = "STEEL"
+    """Solid things in their color: bars, rods, nuts, plywood."""
+    LATER = "SET LATER"
+    """Outlines of what comes after the pour."""
+    FINDINGS = "FINDINGS"
+    PICTURE = "PICTURE"
     PLACED = "AS PLACED"
     WELDS = "WELDS"
 
 
-PARTS = frozenset({Layer.CUT, Layer.OUTLINE, Layer.HOLES, Layer.OPENING})
+PARTS = frozenset(
+    {
+        Layer.CUT,
+        Layer.OUTLINE,
+        Layer.HOLES,
+        Layer.OPENING,
+        Layer.STEEL,
+        Layer.LATER,
+        Layer.FINDINGS,
+        Layer.PICTURE,
+        Layer.TONE,
+    }
+)
 """Edges of real things: no text may lie on them."""
+SOLID = frozenset({Layer.STEEL})
+"""Areas of real things: no text may lie within them either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,5 +89,10 @@ PENS: dict[Layer, Pen] = {
     Layer.PLACED: Pen(0.5, aci=1),
     Layer.WELDS: Pen(0.25, aci=2),
     Layer.SHADE: Pen(0.13, gray=0.75, aci=9),
+    Layer.TONE: Pen(0.5, aci=8),
+    Layer.STEEL: Pen(0.13, aci=5),
+    Layer.LATER: Pen(0.25, (1.6, 0.9), 0.2, 4),
+    Layer.FINDINGS: Pen(0.35, aci=1),
+    Layer.PICTURE: Pen(0.18),
 }
 """By layer; our own choice, in the widths that pens come in."""

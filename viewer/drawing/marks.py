@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, sin, tau
@@ -12,6 +12,7 @@ from models.outline import Loop
 from models.shapes.bulges import arc_of
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import reach, width
+from viewer.looks import Pattern
 
 Point = tuple[float, float]
 Align = Literal["left", "center", "right"]
@@ -75,9 +76,53 @@ class Text:
     align: Align = "left"
     turn: float = 0.0
     bold: bool = False
+    ink: str = "#000000"
 
 
-Mark = Line | Circle | Arc | Path | Fill | Text
+@dataclass(frozen=True, slots=True)
+class Area:
+    """An area in color.
+
+    rings: its outlines, even and odd (a ring in a ring is a hole); fill, rim: `#rrggbb`, empty for none; pen:
+    of the rim, mm on paper, dash: as in `Pen`; pattern: over the fill; pitch: of the pattern, mm on paper.
+    """
+
+    layer: Layer
+    rings: tuple[tuple[Point, ...], ...]
+    fill: str = ""
+    rim: str = "#000000"
+    pen: float = 0.18
+    pattern: Pattern = Pattern.PLAIN
+    pitch: float = 1.0
+    dash: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """A bent bar at its true thickness along the line of its center, flat at both ends.
+
+    thick: mm of the thing; fill, rim: `#rrggbb`; pen: of the rim, mm on paper; pattern: along its middle.
+    """
+
+    layer: Layer
+    points: tuple[Point, ...]
+    thick: float
+    fill: str
+    rim: str
+    pen: float = 0.1
+    pattern: Pattern = Pattern.PLAIN
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Image:
+    """A raster picture in a box of the thing. data: a PNG file."""
+
+    layer: Layer
+    box: Box
+    data: bytes
+
+
+Mark = Line | Circle | Arc | Path | Fill | Text | Area | Stroke | Image
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +206,17 @@ def box_of(text: Text, per: float) -> Box:
     return Box(min(xs), min(ys), max(xs), max(ys))
 
 
+def inside(point: Point, rings: Sequence[Sequence[Point]]) -> bool:
+    """Whether a point lies within rings, even and odd."""
+    x, y = point
+    within = False
+    for ring in rings:
+        for (x0, y0), (x1, y1) in zip(ring, (*ring[1:], ring[0]), strict=True):
+            if (y0 > y) != (y1 > y) and x < x0 + (y - y0) / (y1 - y0) * (x1 - x0):
+                within = not within
+    return within
+
+
 def path_of(layer: Layer, loop: Loop) -> Circle | Path:
     """A ring as a mark: a full circle as such, anything else as a closed path."""
     points: list[Point] = [(float(x), float(y)) for x, y in loop.starts]
@@ -184,7 +240,10 @@ _STEPS = 48
 
 
 def segments(mark: Mark) -> Iterator[tuple[Point, Point]]:
-    """The strokes of a mark as straight lines, arcs in 48ths of a turn; none for a text."""
+    """The strokes of a mark as straight lines, arcs in 48ths of a turn; none for a text.
+
+    A bar gives the line of its center and its two sides.
+    """
     if isinstance(mark, Line):
         yield mark.start, mark.end
     elif isinstance(mark, Circle):
@@ -199,6 +258,20 @@ def segments(mark: Mark) -> Iterator[tuple[Point, Point]]:
                 yield from _chords(*arc_of(start, end, bulge))
     elif isinstance(mark, Fill):
         yield from zip(mark.points, (*mark.points[1:], mark.points[0]), strict=True)
+    elif isinstance(mark, Area):
+        for ring in mark.rings:
+            yield from zip(ring, (*ring[1:], ring[0]), strict=True)
+    elif isinstance(mark, Stroke):
+        yield from pairwise(mark.points)
+        for start, end in pairwise(mark.points):
+            dx, dy = end[0] - start[0], end[1] - start[1]
+            out = mark.thick / 2.0 / (hypot(dx, dy) or 1.0)
+            for x, y in ((-dy * out, dx * out), (dy * out, -dx * out)):
+                yield (start[0] + x, start[1] + y), (end[0] + x, end[1] + y)
+    elif isinstance(mark, Image):
+        b = mark.box
+        corners = ((b.left, b.low), (b.right, b.low), (b.right, b.high), (b.left, b.high))
+        yield from zip(corners, (*corners[1:], corners[0]), strict=True)
 
 
 def _chords(center: Point, radius: float, start: float, sweep: float) -> Iterator[tuple[Point, Point]]:

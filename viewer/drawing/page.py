@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from math import hypot
 
 from models.lengths import Units
-from viewer.drawing.layers import PARTS, Layer
+from viewer.drawing.layers import PARTS, SOLID, Layer
 from viewer.drawing.letters import PITCH, wrapped
-from viewer.drawing.marks import Align, Box, Line, Mark, Point, Text, box_of, segments
+from viewer.drawing.marks import Align, Area, Box, Line, Mark, Point, Text, box_of, inside, segments
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,7 @@ class Draft:
         self.marks: list[Mark] = []
         self._boxes: list[Box] = []
         self._strokes: list[tuple[Layer, Box, tuple[tuple[Point, Point], ...]]] = []
+        self._solid: list[tuple[Box, Area]] = []
 
     def at(self, x: float, y: float) -> Point:
         """The point of the thing under a place on the paper, mm from its lower left corner."""
@@ -63,6 +64,8 @@ class Draft:
                 xs, ys = [p[0] for run in runs for p in run], [p[1] for run in runs for p in run]
                 around = Box(min(xs), min(ys), max(xs), max(ys)).grown(1e-9)
                 self._strokes.append((mark.layer, around, runs))
+                if isinstance(mark, Area) and mark.fill and mark.layer in SOLID:
+                    self._solid.append((around, mark))
 
     def write(
         self,
@@ -101,11 +104,18 @@ class Draft:
         """Whether a box (mm of the thing) touches no words, no edge of a part, no stroke on these layers."""
         if any(box.meets(other) for other in self._boxes):
             return False
+        middle = ((box.left + box.right) / 2.0, (box.low + box.high) / 2.0)
+        if any(box.meets(around) and inside(middle, area.rings) for around, area in self._solid):
+            return False
         barred = PARTS | over
         return not any(
             layer in barred and box.meets(around) and any(box.crossed(*run) for run in runs)
             for layer, around, runs in self._strokes
         )
+
+    def crosses_words(self, start: Point, end: Point, near: float = 0.0) -> bool:
+        """Whether a straight line runs through words, or comes as near to them as `near` mm of the thing."""
+        return any(box.grown(near).crossed(start, end) for box in self._boxes)
 
     def beside(self, near: Point, words: str, reach: float, height: float = 2.2, bold: bool = False) -> bool:
         """Words as near to a point as there is room: beside it, then farther and farther out, with a leader.

@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING, Any
 from models.shapes.bulges import arc_of
 from viewer.drawing.fonts import setting
 from viewer.drawing.layers import PENS
-from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Text, edges
+from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Stroke, Text, edges
 from viewer.drawing.page import Page
+from viewer.drawing.patterns import DASHES, DOT, PEN, hatch, ink_on
+from viewer.looks import Pattern
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -60,6 +62,9 @@ def _draw(canvas: Canvas, page: Page, mark: Mark) -> None:
     if isinstance(mark, Text):
         _write(canvas, mark, on(mark.at))
         return
+    if isinstance(mark, Area | Stroke | Image):
+        _paint(canvas, page, mark)
+        return
     canvas.setLineWidth(pen.width * POINT)
     canvas.setDash([d * POINT for d in pen.dash])
     canvas.setStrokeGray(pen.gray)
@@ -93,6 +98,60 @@ def _draw(canvas: Canvas, page: Page, mark: Mark) -> None:
     canvas.drawPath(path, stroke=0 if filled else 1, fill=1 if filled else 0)
 
 
+def _paint(canvas: Canvas, page: Page, mark: Area | Stroke | Image) -> None:
+    """What has a color of its own."""
+
+    def on(point: tuple[float, float]) -> tuple[float, float]:
+        x, y = page.on_paper(point)
+        return x * POINT, y * POINT
+
+    canvas.saveState()
+    if isinstance(mark, Image):
+        from reportlab.lib.utils import ImageReader
+
+        low, high = on((mark.box.left, mark.box.low)), on((mark.box.right, mark.box.high))
+        image = ImageReader(io.BytesIO(mark.data))
+        canvas.drawImage(image, *low, width=high[0] - low[0], height=high[1] - low[1])
+    elif isinstance(mark, Area):
+        path = canvas.beginPath()
+        for ring in mark.rings:
+            path.moveTo(*on(ring[0]))
+            for point in ring[1:]:
+                path.lineTo(*on(point))
+            path.close()
+        if mark.fill:
+            canvas.setFillColor(mark.fill)
+            canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
+        canvas.setStrokeColor(ink_on(mark.fill))
+        canvas.setLineWidth((DOT if mark.pattern is Pattern.DOTS else PEN) * POINT)
+        strokes = [(*on(start), *on(end)) for start, end in hatch(mark, page.per)]
+        if strokes:
+            canvas.lines(strokes)
+        if mark.rim:
+            canvas.setStrokeColor(mark.rim)
+            canvas.setLineWidth(mark.pen * POINT)
+            canvas.setDash([d * POINT for d in mark.dash])
+            canvas.drawPath(path, stroke=1, fill=0)
+    else:
+        path = canvas.beginPath()
+        path.moveTo(*on(mark.points[0]))
+        for point in mark.points[1:]:
+            path.lineTo(*on(point))
+        thick = mark.thick / page.per
+        canvas.setLineCap(0)
+        for color, width in ((mark.rim, thick), (mark.fill, max(thick - 2.0 * mark.pen, 0.5 * thick))):
+            canvas.setStrokeColor(color)
+            canvas.setLineWidth(width * POINT)
+            canvas.drawPath(path, stroke=1, fill=0)
+        if mark.pattern in DASHES:
+            canvas.setLineCap(1)
+            canvas.setStrokeColor(ink_on(mark.fill))
+            canvas.setLineWidth((max(DOT, 0.3 * thick) if mark.pattern is Pattern.DOTS else PEN) * POINT)
+            canvas.setDash([d * POINT for d in DASHES[mark.pattern]])
+            canvas.drawPath(path, stroke=1, fill=0)
+    canvas.restoreState()
+
+
 def _arc(
     path: Any, center: tuple[float, float], radius: float, start: float, sweep: float, *, joined: bool
 ) -> None:
@@ -104,7 +163,7 @@ def _arc(
 
 def _write(canvas: Canvas, text: Text, at: tuple[float, float]) -> None:
     canvas.saveState()
-    canvas.setFillGray(0.0)
+    canvas.setFillColor(text.ink)
     canvas.translate(*at)
     if text.turn:
         canvas.rotate(degrees(text.turn))

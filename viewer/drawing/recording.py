@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from viewer.drawing.layers import PARTS, Layer
-from viewer.drawing.marks import Box, Circle, Mark, Point, Text, box_of, segments
+from viewer.drawing.layers import PARTS, SOLID, Layer
+from viewer.drawing.marks import Area, Box, Circle, Image, Mark, Point, Text, box_of, inside, segments
 from viewer.drawing.page import Page
 
 
@@ -14,21 +14,27 @@ class Recorded:
     """What is on a page, mm on the paper from its lower left corner.
 
     texts: words with the box round them and their layer; strokes: straight lines (curves in chords) by layer;
-    circles: center and radius by layer. Marks outside of the page's window are left out.
+    circles: center and radius by layer; areas: what has a color of its own, with its rings; images: their
+    boxes. Marks outside of the page's window are left out.
     """
 
     texts: list[tuple[str, Box, Layer]] = field(default_factory=list)
     strokes: list[tuple[Layer, Point, Point]] = field(default_factory=list)
     circles: list[tuple[Layer, Point, float]] = field(default_factory=list)
+    areas: list[tuple[Area, tuple[tuple[Point, ...], ...]]] = field(default_factory=list)
+    images: list[Box] = field(default_factory=list)
 
     def overlaps(self) -> list[str]:
-        """Every pair of texts that overlap, and every text that lies on the edge of a part."""
+        """Every pair of texts that overlap, and every text that lies on the edge of a part or within one."""
         found = []
         edges = [(a, b) for layer, a, b in self.strokes if layer in PARTS]
+        solid = [rings for area, rings in self.areas if area.layer in SOLID and area.fill]
         for i, (words, box, _) in enumerate(self.texts):
             found += [f"{words!r} on {other!r}" for other, b, _ in self.texts[:i] if box.meets(b)]
             if any(box.crossed(a, b) for a, b in edges if _near(box, a, b)):
                 found.append(f"{words!r} on the edge of a part")
+            if any(inside(((box.left + box.right) / 2.0, (box.low + box.high) / 2.0), r) for r in solid):
+                found.append(f"{words!r} within a part")
         return found
 
     def outside(self, width: float, height: float) -> list[str]:
@@ -66,6 +72,14 @@ def _put(out: Recorded, page: Page, mark: Mark, window: Box | None) -> None:
         return
     if isinstance(mark, Circle):
         out.circles.append((mark.layer, page.on_paper(mark.center), mark.radius / page.per))
+    elif isinstance(mark, Area):
+        out.areas.append((mark, tuple(tuple(page.on_paper(p) for p in ring) for ring in mark.rings)))
+    elif isinstance(mark, Image):
+        low, high = (
+            page.on_paper((mark.box.left, mark.box.low)),
+            page.on_paper((mark.box.right, mark.box.high)),
+        )
+        out.images.append(Box(*low, *high))
     for start, end in segments(mark):
         seen = (start, end) if window is None else window.cut(start, end)
         if seen is not None:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
+from collections.abc import Sequence
 from math import cos, degrees, sin
 from xml.sax.saxutils import escape
 
 from models.shapes.bulges import arc_of
 from viewer.drawing.fonts import CAPITALS
 from viewer.drawing.layers import PENS
-from viewer.drawing.marks import Arc, Circle, Fill, Line, Mark, Path, Point, Text, edges
+from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Point, Stroke, Text, edges
 from viewer.drawing.page import Page
+from viewer.drawing.patterns import DASHES, DOT, PEN, hatch, ink_on
+from viewer.looks import Pattern
 
 _ANCHORS = {"left": "start", "center": "middle", "right": "end"}
 
@@ -41,6 +45,12 @@ def _on(page: Page, point: Point) -> Point:
 def _drawn(page: Page, mark: Mark) -> str:
     if isinstance(mark, Text):
         return _written(page, mark)
+    if isinstance(mark, Area):
+        return _area(page, mark)
+    if isinstance(mark, Stroke):
+        return _stroke(page, mark)
+    if isinstance(mark, Image):
+        return _image(page, mark)
     pen = PENS[mark.layer]
     color = "#" + f"{round(255 * pen.gray):02x}" * 3
     dash = f' stroke-dasharray="{" ".join(f"{d:g}" for d in pen.dash)}"' if pen.dash else ""
@@ -52,6 +62,50 @@ def _drawn(page: Page, mark: Mark) -> str:
         points = " ".join(f"{x:.4f},{y:.4f}" for x, y in (_on(page, p) for p in mark.points))
         return f'<polygon points="{points}" fill="{color}"/>'
     return f'<path d="{" ".join(_steps(page, mark))}" {style}/>'
+
+
+def _run(page: Page, points: Sequence[Point], *, closed: bool = False) -> str:
+    """A path's data through points; hundredths of a mm, for pictures are many."""
+    steps = "L".join(f"{x:.2f} {y:.2f}" for x, y in (_on(page, point) for point in points))
+    return f"M{steps}{'Z' if closed else ''}"
+
+
+def _area(page: Page, mark: Area) -> str:
+    data = "".join(_run(page, ring, closed=True) for ring in mark.rings)
+    rim = f'stroke="{mark.rim}" stroke-width="{mark.pen:g}"' if mark.rim else ""
+    dash = f' stroke-dasharray="{" ".join(f"{d:g}" for d in mark.dash)}"' if mark.dash else ""
+    fill = mark.fill or "none"
+    lines = "".join(_run(page, stroke) for stroke in hatch(mark, page.per))
+    if not lines:
+        return f'<path d="{data}" fill="{fill}" fill-rule="evenodd" {rim}{dash}/>'
+    wide = DOT if mark.pattern is Pattern.DOTS else PEN
+    pattern = f'fill="none" stroke="{ink_on(mark.fill)}" stroke-width="{wide:g}" stroke-linecap="round"'
+    edge = f'<path d="{data}" fill="none" {rim}{dash}/>' if mark.rim else ""
+    return f'<path d="{data}" fill="{fill}" fill-rule="evenodd"/><path d="{lines}" {pattern}/>{edge}'
+
+
+def _stroke(page: Page, mark: Stroke) -> str:
+    data, thick = _run(page, mark.points), mark.thick / page.per
+    out = "".join(
+        f'<path d="{data}" fill="none" stroke="{color}" stroke-width="{width:.3f}" stroke-linejoin="round"/>'
+        for color, width in ((mark.rim, thick), (mark.fill, max(thick - 2.0 * mark.pen, 0.5 * thick)))
+    )
+    if mark.pattern in DASHES:
+        wide = max(DOT, 0.3 * thick) if mark.pattern is Pattern.DOTS else PEN
+        dash = " ".join(f"{d:g}" for d in DASHES[mark.pattern])
+        out += (
+            f'<path d="{data}" fill="none" stroke="{ink_on(mark.fill)}" stroke-width="{wide:.3f}" '
+            f'stroke-linecap="round"{f""" stroke-dasharray="{dash}" """ if dash else ""}/>'
+        )
+    return out
+
+
+def _image(page: Page, mark: Image) -> str:
+    x, y = _on(page, (mark.box.left, mark.box.high))
+    w, h = (mark.box.right - mark.box.left) / page.per, (mark.box.high - mark.box.low) / page.per
+    data = b64encode(mark.data).decode()
+    at = f'x="{x:.4f}" y="{y:.4f}" width="{w:.4f}" height="{h:.4f}"'
+    return f'<image {at} href="data:image/png;base64,{data}"/>'
 
 
 def _steps(page: Page, mark: Line | Arc | Path) -> list[str]:
@@ -88,7 +142,8 @@ def _written(page: Page, text: Text) -> str:
     x, y = _on(page, text.at)
     turn = f' transform="rotate({-degrees(text.turn):g} {x:.4f} {y:.4f})"' if text.turn else ""
     bold = ' font-weight="bold"' if text.bold else ""
-    font = f'font-family="Helvetica, Arial, sans-serif" font-size="{text.height / CAPITALS:.4f}"{bold}'
+    color = f' fill="{text.ink}"' if text.ink != "#000000" else ""
+    font = f'font-family="Helvetica, Arial, sans-serif" font-size="{text.height / CAPITALS:.4f}"{bold}{color}'
     return (
         f'<text x="{x:.4f}" y="{y:.4f}" {font} text-anchor="{_ANCHORS[text.align]}"{turn}>'
         f"{escape(text.words)}</text>"

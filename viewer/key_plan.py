@@ -1,0 +1,163 @@
+"""The key plan as data: where every pier stands, the worst that was found at it, and the rows one walks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, sin
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from models.motion import Array
+from models.part import Role
+from models.solids import Prism
+from viewer.looks import CLEAR, LEVELS
+
+if TYPE_CHECKING:
+    from clash.findings import Finding, Report
+    from models.pier import Pier
+    from models.site import Site
+
+_CHORD = 5.0
+"""mm."""
+_IN_ROW = 0.35
+"""Of the usual distance between neighbors: piers no farther out of line than this stand in one row."""
+
+
+_NEIGHBOR = 1.3
+"""How many times as far as its nearest a neighbor may stand."""
+_ALIKE = 0.05
+"""rad: directions closer than this are one."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KeyPier:
+    """A pier of the key plan.
+
+    x, y: mm, site axes, from `KeyPlan.origin`; outline: (n, 2) of its concrete, likewise; level: the worst of
+    its findings that nobody has answered, `clear` where there are none; count: how many such findings;
+    answered: how many were answered.
+    """
+
+    mark: str
+    x: float
+    y: float
+    outline: Array
+    level: str
+    count: int
+    answered: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KeyBeam:
+    """A beam over the piers, or one in the ground: its name and its outline (n, 2), as of `KeyPier`."""
+
+    name: str
+    outline: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KeyPlan:
+    """All of it. origin: site axes, mm; rows: marks of each row, in the order of a walk to and fro;
+    elsewhere: how many findings belong to no pier."""
+
+    origin: tuple[float, float]
+    piers: tuple[KeyPier, ...]
+    grade_beams: tuple[KeyBeam, ...]
+    beams: tuple[KeyBeam, ...]
+    rows: tuple[tuple[str, ...], ...]
+    elsewhere: int
+
+    @property
+    def walk(self) -> tuple[str, ...]:
+        """The marks of piers at which something is open, in the order of a walk along the rows."""
+        flagged = {pier.mark for pier in self.piers if pier.level != CLEAR}
+        return tuple(mark for row in self.rows for mark in row if mark in flagged)
+
+
+def key_plan(site: Site, report: Report) -> KeyPlan:
+    """The key plan of a judged site."""
+    xs, ys = [p.spec.x for p in site.piers], [p.spec.y for p in site.piers]
+    origin = (min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0
+    found: dict[str, list[Finding]] = {}
+    for finding in report.findings:
+        found.setdefault(finding.pier, []).append(finding)
+    piers = tuple(_pier(pier, found.get(pier.mark, []), origin) for pier in site.piers)
+    marks = {pier.mark for pier in site.piers}
+    return KeyPlan(
+        origin,
+        piers,
+        _beams(site, Role.GRADE_BEAM, origin),
+        _beams(site, Role.BEAM, origin),
+        rows_of(piers),
+        sum(len(findings) for mark, findings in found.items() if mark not in marks),
+    )
+
+
+def _pier(pier: Pier, findings: list[Finding], origin: tuple[float, float]) -> KeyPier:
+    open_ = [f for f in findings if f.answered is None]
+    levels = {f.level.value for f in open_}
+    level = next((level for level in LEVELS if level in levels), CLEAR)
+    ring = pier.concrete.outline.outer.polyline(_CHORD)
+    placed = pier.frame.points(np.column_stack([ring, np.zeros(len(ring))]))[:, :2] - np.array(origin)
+    x, y = pier.spec.x - origin[0], pier.spec.y - origin[1]
+    return KeyPier(pier.mark, x, y, placed, level, len(open_), len(findings) - len(open_))
+
+
+def _beams(site: Site, role: Role, origin: tuple[float, float]) -> tuple[KeyBeam, ...]:
+    """Each once, though every pier on or under it has it."""
+    seen: dict[str, KeyBeam] = {}
+    for pier in site.piers:
+        for part in pier.parts:
+            if part.role is role and part.id not in seen and isinstance(part.solid, Prism):
+                ring = part.solid.outline.outer.polyline(_CHORD)
+                local = part.solid.motion.points(np.column_stack([ring, np.zeros(len(ring))]))
+                placed = pier.frame.points(local)[:, :2] - np.array(origin)
+                seen[part.id] = KeyBeam(part.label, placed)
+    return tuple(seen.values())
+
+
+def rows_of(piers: tuple[KeyPier, ...]) -> tuple[tuple[str, ...], ...]:
+    """Rows along the direction in which the piers line up best, the first in the order of the site first.
+
+    Every other row is walked back.
+    """
+    at = np.array([[p.x, p.y] for p in piers])
+    if len(piers) == 1:
+        return ((piers[0].mark,),)
+    apart = np.linalg.norm(at[:, None] - at[None], axis=2)
+    np.fill_diagonal(apart, np.inf)
+    nearest = apart.min(axis=1)
+    turn = _direction(at, apart, nearest)
+    across, along = at @ np.array([-sin(turn), cos(turn)]), at @ np.array([cos(turn), sin(turn)])
+    rows = _in_line(across, _IN_ROW * float(np.median(nearest)))
+    best = [sorted(row, key=lambda i: float(along[i])) for row in rows]
+    if min(best[-1]) < min(best[0]):
+        best.reverse()
+    if best[0].index(min(best[0])) > len(best[0]) // 2:
+        best = [row[::-1] for row in best]
+    walked = [row if n % 2 == 0 else row[::-1] for n, row in enumerate(best)]
+    return tuple(tuple(piers[i].mark for i in row) for row in walked)
+
+
+def _direction(at: Array, apart: Array, nearest: Array) -> float:
+    """rad: the direction, from -45 to 135 degrees, in which most neighbors stand beside each other."""
+    first, second = np.nonzero(apart <= _NEIGHBOR * nearest[:, None])
+    step = at[second] - at[first]
+    turns = (np.arctan2(step[:, 1], step[:, 0]) + pi / 4.0) % pi - pi / 4.0
+    off = np.abs(turns[:, None] - turns[None])
+    alike = np.sum(np.minimum(off, pi - off) < _ALIKE, axis=1)
+    best = turns[alike == alike.max()]
+    return float(best[np.argmin(np.abs(best))])
+
+
+def _in_line(across: Array, slack: float) -> list[list[int]]:
+    """Indices of those that stand within `slack` of their neighbor across, ascending."""
+    rows: list[list[int]] = []
+    last = -np.inf
+    for i in np.argsort(across, kind="stable").tolist():
+        if across[i] - last > slack:
+            rows.append([])
+        rows[-1].append(i)
+        last = float(across[i])
+    return rows

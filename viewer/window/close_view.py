@@ -1,0 +1,210 @@
+"""The close view: one pier by trade groups, clear concrete round it, what is in the way taken off."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from models.motion import Array
+from models.part import Role
+from models.pier import Pier
+from models.solids import Swept
+from viewer.looks import part_look, role_look
+from viewer.scene.cameras import Camera, at, fitted, turn_of
+from viewer.scene.concrete import edge_lines, skin
+from viewer.scene.groups import Group
+from viewer.scene.meshes import pier_surfaces, polydata, upright
+from viewer.window.desk import Desk
+
+_KEPT = 24
+"""Piers whose surfaces are kept."""
+_NEAR, _FAR, _SPOT = 190.0, 450.0, 6.0
+"""mm, half the height of the picture of a spot: at least, at most, and in lengths of its gap."""
+_PALE = 0.5
+"""How far the color of what a finding is not about goes to white."""
+_CONCRETE, _EDGE = 0.3, "#5d6a6e"
+GROUND = "#f4f6f6"
+
+
+@dataclass(eq=False)
+class _Layer:
+    """One group's surface, opaque or clear. data: with normals; parts: of each triangle; faces: (m, 3)."""
+
+    group: Group
+    data: Any
+    part: Any
+    faces: Any
+    rgb: Any
+    opacity: float
+
+
+class CloseView:
+    """The pier in a renderer of its own."""
+
+    def __init__(self, renderer: Any, desk: Desk) -> None:
+        """Nothing drawn yet."""
+        self.renderer, self._desk = renderer, desk
+        self._layers: OrderedDict[int, tuple[Pier, list[_Layer]]] = OrderedDict()
+        self._actors: list[Any] = []
+        self._drawn: tuple[Any, ...] | None = None
+        self._turned: tuple[Any, ...] | None = None
+
+    def hide(self) -> None:
+        """Take everything off; the next update draws anew."""
+        if self._drawn is not None:
+            self._clear()
+            self._drawn = self._turned = None
+
+    def update(self, aspect: float) -> None:
+        """Bring the pier, and where it is seen from, to the state."""
+        desk, state = self._desk, self._desk.state
+        pier = desk.looked.pier
+        own = () if desk.place is None else desk.place.spot.own
+        wanted = (id(pier), state.hidden, state.off, state.faces, state.level, own)
+        if wanted != self._drawn:
+            self._drawn = wanted
+            self._draw(pier, frozenset(own))
+        turned = (id(pier), state.turned, round(aspect, 3))
+        if turned != self._turned:
+            self._turned = turned
+            place_camera(self.renderer, self._camera(pier, aspect))
+        self.renderer.ResetCameraClippingRange()
+
+    def part_at(self, x: float, y: float) -> tuple[int | None, Array | None]:
+        """The part at a point of the screen and where on it, pier's frame; None beside all."""
+        from vtkmodules.vtkRenderingCore import vtkCellPicker
+
+        picker = vtkCellPicker()
+        picker.SetTolerance(0.001)
+        picker.Pick(x, y, 0.0, self.renderer)
+        data, cell = picker.GetDataSet(), picker.GetCellId()
+        if data is None or cell < 0:
+            return None, None
+        part = int(data.GetCellData().GetArray("part").GetTuple1(cell))
+        point = upright(self._desk.looked.pier).inverse().points(np.array(picker.GetPickPosition()))
+        return part, point
+
+    def _camera(self, pier: Pier, aspect: float) -> Camera:
+        state, place = self._desk.state, self._desk.place
+        turn = turn_of(pier.frame)
+        if place is None or state.whole:
+            return fitted(state.view, turn, _extent(pier), aspect)
+        spot = place.spot
+        half = float(np.clip(_SPOT * max(spot.length, abs(place.gap or 0.0)), _NEAR, _FAR))
+        return at(state.view, turn, upright(pier).points(spot.middle), half)
+
+    def _draw(self, pier: Pier, own: frozenset[int]) -> None:
+        import pyvista as pv
+
+        state = self._desk.state
+        self._clear()
+        for layer in self._prepared(pier):
+            if layer.group in state.hidden:
+                continue
+            keep = ~np.isin(layer.part, list(state.off))
+            colors = layer.rgb.copy()
+            if own:
+                other = ~np.isin(layer.part, list(own))
+                colors[other] = (colors[other] + _PALE * (255.0 - colors[other])).astype(np.uint8)
+            corners = layer.faces[keep]
+            if len(corners) == 0:
+                continue
+            data = pv.PolyData(
+                layer.data.points, faces=np.column_stack([np.full(len(corners), 3), corners]).ravel()
+            )
+            data.point_data.active_normals = layer.data.point_data["Normals"]
+            data.cell_data["part"] = layer.part[keep]
+            data.cell_data["rgb"] = colors[keep]
+            data.cell_data.active_scalars_name = "rgb"
+            self._add(data, layer.opacity, pickable=True)
+        if Group.CONCRETE not in state.hidden:
+            found = skin(pier, state.faces, state.level)
+            look = role_look(Role.CONCRETE)
+            if len(found.surface.faces):
+                shell = self._add(polydata(found.surface), _CONCRETE)
+                shell.GetProperty().SetColor(*_unit(look.color))
+            lines = self._add(edge_lines(found.edges), 1.0)
+            lines.GetProperty().SetColor(*_unit(_EDGE))
+            lines.GetProperty().SetLineWidth(1.5)
+            lines.GetProperty().SetLighting(False)
+
+    def _prepared(self, pier: Pier) -> list[_Layer]:
+        """A pier's surfaces, split where some of a group are clear and some are not."""
+        kept = self._layers.get(id(pier))
+        if kept is not None and kept[0] is pier:
+            self._layers.move_to_end(id(pier))
+            return kept[1]
+        opacity = np.array([part_look(part, pier).opacity for part in pier.parts])
+        layers = []
+        for group, made in pier_surfaces(pier).items():
+            for share in np.unique(opacity[made.part]).tolist():
+                data = polydata(made.only(np.flatnonzero(opacity == share).tolist()))
+                faces = data.faces.reshape(-1, 4)[:, 1:]
+                layers.append(
+                    _Layer(group, data, np.array(data["part"]), faces, np.array(data["rgb"]), share)
+                )
+        self._layers[id(pier)] = (pier, layers)
+        while len(self._layers) > _KEPT:
+            self._layers.popitem(last=False)
+        return layers
+
+    def _add(self, data: Any, opacity: float, pickable: bool = False) -> Any:
+        import pyvista as pv
+
+        mapper = pv.DataSetMapper(data)
+        if pickable:
+            mapper.SetScalarModeToUseCellData()
+            mapper.SetColorModeToDirectScalars()
+        else:
+            mapper.ScalarVisibilityOff()
+        actor = pv.Actor(mapper=mapper)
+        style = actor.GetProperty()
+        style.SetInterpolationToPhong()
+        style.SetAmbient(0.28)
+        style.SetDiffuse(0.78)
+        style.SetSpecular(0.12)
+        style.SetSpecularPower(20)
+        style.SetOpacity(opacity)
+        actor.SetPickable(pickable)
+        self.renderer.AddActor(actor)
+        self._actors.append(actor)
+        return actor
+
+    def _clear(self) -> None:
+        for actor in self._actors:
+            self.renderer.RemoveActor(actor)
+        self._actors = []
+
+
+def place_camera(renderer: Any, camera: Camera) -> None:
+    """Put a renderer's camera there."""
+    eye = renderer.GetActiveCamera()
+    eye.SetParallelProjection(True)
+    eye.SetPosition(camera.position)
+    eye.SetFocalPoint(camera.focal)
+    eye.SetViewUp(camera.up)
+    eye.SetParallelScale(camera.half)
+
+
+def _extent(pier: Pier) -> Array:
+    """(n, 3): what has to be in the picture of a whole pier, site directions: all but what runs on."""
+    ring = pier.concrete.outline.outer.polyline(20.0)
+    points = [np.column_stack([ring, np.full(len(ring), z)]) for z in (pier.concrete.bottom, 0.0)]
+    for part in pier.parts:
+        if part.role not in (Role.BEAM, Role.GRADE_BEAM):
+            solid = part.solid
+            if isinstance(solid, Swept):
+                points.append(solid.knots)
+                continue
+            flat = solid.outline.outer.polyline(20.0)
+            ends = [np.column_stack([flat, np.full(len(flat), z)]) for z in (solid.bottom, solid.top)]
+            points.append(solid.motion.points(np.concatenate(ends)))
+    return upright(pier).points(np.concatenate(points))
+
+
+def _unit(color: str) -> tuple[float, float, float]:
+    red, green, blue = (int(color[i : i + 2], 16) / 255.0 for i in (1, 3, 5))
+    return red, green, blue

@@ -1,0 +1,48 @@
+"""Show and hide by trade part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from viewer.scene.groups import Group
+from viewer.window.desk import Desk
+from viewer.window.feature import Command, Feature
+
+
+def _toggle(group: Group) -> Callable[[Desk], None]:
+    def toggle(desk: Desk) -> None:
+        shown = group in desk.state.hidden
+        desk.show(group, shown)
+        desk.state.said = f"{group.value.capitalize()} {'shown' if shown else 'hidden'}."
+
+    return toggle
+
+
+def everything(desk: Desk) -> None:
+    """All trades shown, and what was taken off put back."""
+    state = desk.state
+    state.hidden, state.off, state.faces, state.level = frozenset(), frozenset(), frozenset(), None
+    state.said = "Everything is shown, also what is in the way."
+
+
+def alone(desk: Desk) -> None:
+    """The finding's own parts and the cage alone, or all again."""
+    keep = {Group.CAGE, Group.DOWELS, Group.RODS, Group.EMBEDS}
+    rest = frozenset(Group) - keep
+    state = desk.state
+    state.hidden = frozenset() if state.hidden == rest else rest
+    state.said = "Steel and embeds alone." if state.hidden else "Every trade is shown."
+
+
+FEATURE = Feature(
+    "Show and hide",
+    (
+        *(
+            Command((str(k % 10),), str(k % 10), group.value, _toggle(group))
+            for k, group in enumerate(Group, start=1)
+        ),
+        Command(("a",), "a", "everything, also what was taken off", everything),
+        Command(("i",), "i", "steel and embeds alone", alone),
+    ),
+    order=30,
+)

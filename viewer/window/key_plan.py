@@ -1,0 +1,178 @@
+"""The key plan: all piers in plan, north up, each with the sign of its worst level and its mark."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from models.motion import Array
+from models.part import Role
+from models.solids import Prism
+from viewer.looks import role_look
+from viewer.scene.meshes import rgb
+from viewer.window.desk import Desk
+from viewer.window.signs import Flat, closed, fills_data, lines_data, sign
+
+_SIGN, _MARK = 0.2, 0.17
+"""Radius of a sign and height of a mark, as shares of the distance between piers."""
+_CLICK = 1.6
+"""How far from a sign's center a click still means it, in its radii."""
+_LETTER = 0.72
+"""mm that a letter is wide, at most, where letters are 1 mm high."""
+
+
+class KeyPlan:
+    """The plan in a renderer of its own."""
+
+    def __init__(self, renderer: Any, desk: Desk) -> None:
+        """Nothing drawn yet."""
+        self.renderer, self._desk = renderer, desk
+        renderer.SetBackground(1.0, 1.0, 1.0)
+        specs = [pier.spec for pier in desk.work.site.piers]
+        self._marks = [spec.mark for spec in specs]
+        places = np.array([[spec.x, spec.y] for spec in specs], dtype=float).reshape(-1, 2)
+        self.origin = (places.min(axis=0) + places.max(axis=0)) / 2.0
+        self._places = places - self.origin
+        self._step = _spacing(self._places)
+        self._shown: tuple[Any, ...] | None = None
+        self._ring: Any = None
+        self._signs: list[Any] = []
+        self._ground()
+        self._letters()
+
+    def update(self) -> None:
+        """Bring the signs and the ring to the state."""
+        desk = self._desk
+        levels = tuple(desk.work.level(mark).word for mark in self._marks)
+        if self._shown is None or self._shown != levels:
+            self._shown = levels
+            for actor in self._signs:
+                self.renderer.RemoveActor(actor)
+            flat = Flat()
+            for mark, (x, y) in zip(self._marks, self._places.tolist(), strict=True):
+                flat.add(sign(desk.work.level(mark), x, y, _SIGN * self._step))
+            self._signs = [_actor(fills_data(flat, 10.0)), _actor(lines_data(flat, 20.0), 1.3)]
+            for actor in self._signs:
+                self.renderer.AddActor(actor)
+        if self._ring is not None:
+            self.renderer.RemoveActor(self._ring)
+        here = self._places[self._marks.index(desk.state.pier)]
+        angle = np.linspace(0.0, 2.0 * np.pi, 49)
+        ring = here + 1.36 * _SIGN * self._step * np.column_stack([np.cos(angle), np.sin(angle)])
+        self._ring = _actor(lines_data(Flat(lines=[(ring, "#000000")]), 30.0), 3.0)
+        self.renderer.AddActor(self._ring)
+
+    def fit(self, aspect: float) -> None:
+        """Show all of it in a picture `aspect` times as wide as it is high."""
+        low, high = self._places.min(axis=0) - self._step * 0.62, self._places.max(axis=0) + self._step * 0.62
+        middle, size = (low + high) / 2.0, high - low
+        camera = self.renderer.GetActiveCamera()
+        camera.SetParallelProjection(True)
+        camera.SetFocalPoint(middle[0], middle[1], 0.0)
+        camera.SetPosition(middle[0], middle[1], 1e5)
+        camera.SetViewUp(0.0, 1.0, 0.0)
+        camera.SetParallelScale(max(size[1], size[0] / aspect) / 2.0)
+        camera.SetClippingRange(1e4, 2e5)
+
+    def pier_at(self, x: float, y: float) -> str | None:
+        """The mark of the pier at a point of the screen, pixels from the lower left; None beside all."""
+        self.renderer.SetDisplayPoint(x, y, 0.0)
+        self.renderer.DisplayToWorld()
+        at = self.renderer.GetWorldPoint()
+        away = np.linalg.norm(self._places - np.array(at[:2]) / (at[3] or 1.0), axis=1)
+        nearest = int(np.argmin(away))
+        return self._marks[nearest] if away[nearest] <= _CLICK * _SIGN * self._step else None
+
+    def on_screen(self, mark: str) -> tuple[float, float]:
+        """Where a pier's sign is, pixels from the lower left of the window."""
+        x, y = self._places[self._marks.index(mark)].tolist()
+        self.renderer.SetWorldPoint(x, y, 0.0, 1.0)
+        self.renderer.WorldToDisplay()
+        at = self.renderer.GetDisplayPoint()
+        return at[0], at[1]
+
+    def _ground(self) -> None:
+        """Grade beams and beams, and the outlines of the piers, as they lie."""
+        flat, seen = Flat(), set()
+        for pier in self._desk.work.site.piers:
+            for part in pier.parts:
+                if part.role in (Role.GRADE_BEAM, Role.BEAM) and part.id not in seen:
+                    seen.add(part.id)
+                    ring = _in_plan(part.solid, pier.frame.points) - self.origin
+                    color = role_look(part.role).color
+                    flat.fills.append((ring, _paled(color, 0.55)))
+                    flat.lines.append((closed(ring), _paled(color, 0.1)))
+        for pier in self._desk.work.site.piers:
+            outline = pier.concrete.outline.outer.polyline(5.0)
+            ring = pier.frame.points(np.column_stack([outline, np.zeros(len(outline))]))[:, :2] - self.origin
+            flat.lines.append((closed(ring), "#6d787d"))
+        for data, thick in ((fills_data(flat), 1.0), (lines_data(flat, 5.0), 1.0)):
+            if data.n_points:
+                self.renderer.AddActor(_actor(data, thick))
+
+    def _letters(self) -> None:
+        """Marks under their signs, in letters of the plan, so that they grow with it and never meet."""
+        import pyvista as pv
+        from vtkmodules.vtkRenderingFreeType import vtkVectorText
+
+        longest = max(len(mark) for mark in self._marks)
+        high = min(_MARK, 0.9 / (longest * _LETTER)) * self._step
+        points, faces, first = [], [], 0
+        for mark, (x, y) in zip(self._marks, self._places.tolist(), strict=True):
+            text = vtkVectorText()
+            text.SetText(mark)
+            text.Update()
+            data = pv.wrap(text.GetOutput())
+            if data.n_points == 0:
+                continue
+            at = np.array(data.points, dtype=float) * high
+            at[:, 0] += x - (at[:, 0].min() + at[:, 0].max()) / 2.0
+            at[:, 1] += y - 1.68 * _SIGN * self._step - high
+            at[:, 2] = 25.0
+            triangles = np.asarray(data.faces).reshape(-1, 4)[:, 1:]
+            faces.append(triangles + first)
+            points.append(at)
+            first += len(at)
+        corners = np.concatenate(faces)
+        cells = np.column_stack([np.full(len(corners), 3), corners]).ravel()
+        letters = pv.PolyData(np.concatenate(points).astype(np.float32), faces=cells)
+        actor = _actor(letters)
+        actor.GetProperty().SetColor(0.1, 0.13, 0.14)
+        self.renderer.AddActor(actor)
+
+
+def _spacing(places: Array) -> float:
+    """mm between neighbors, as near as they come but for odd pairs."""
+    if len(places) < 2:
+        return 3000.0
+    apart = np.linalg.norm(places[None] - places[:, None], axis=2)
+    apart[apart < 1.0] = np.inf
+    near = apart.min(axis=1)
+    near = near[np.isfinite(near)]
+    return float(np.quantile(near, 0.05)) if len(near) else 3000.0
+
+
+def _in_plan(solid: Any, into_site: Any) -> Array:
+    assert isinstance(solid, Prism)
+    ring = solid.outline.outer.polyline(20.0)
+    points: Array = into_site(solid.motion.points(np.column_stack([ring, np.full(len(ring), solid.top)])))
+    return points[:, :2]
+
+
+def _paled(color: str, share: float) -> str:
+    return "#" + "".join(f"{round(c + (255 - c) * share):02x}" for c in rgb(color))
+
+
+def _actor(data: Any, thick: float = 1.0) -> Any:
+    import pyvista as pv
+
+    mapper = pv.DataSetMapper(data)
+    if "rgb" in data.cell_data:
+        mapper.SetScalarModeToUseCellData()
+        mapper.SetColorModeToDirectScalars()
+    actor = pv.Actor(mapper=mapper)
+    actor.GetProperty().SetLighting(False)
+    actor.GetProperty().SetLineWidth(thick)
+    actor.SetPickable(False)
+    return actor
