@@ -25,6 +25,8 @@ from viewer.paper.welds import TALL, WIDE, Symbol, draw_symbols
 
 _COLUMN = 90.0
 """mm: of paper that words and tables get beside a plan."""
+_ARROW = 12.0
+"""mm: of paper that the arrow to the north takes, beyond the room that a plan has to its right anyway."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ def overview(
     box = plan.extent
     wide = box.right - box.left
     high = box.high - box.low
-    strip = WIDE + 4.0 if welds else 0.0
+    strip = WIDE + 4.0 if welds else _ARROW
     left = room.right - room.left - _COLUMN - ROOM_LEFT - ROOM_RIGHT - strip
     up = room.high - room.low - ROOM_LOW - ROOM_HIGH
     per = scale_for(wide, high, (left, up), units)
