@@ -69,7 +69,7 @@ def chain(
     if not tight:
         return line
     row = line + out * STEP
-    base = row - (0.0 if upright else HEIGHT / 2.0) + (HEIGHT / 2.0 if upright else 0.0)
+    base = row + (HEIGHT / 2.0 if upright else -HEIGHT / 2.0)
     for (place, said), aside in zip(tight, spread(tight), strict=True):
         foot = row - out * (HEIGHT / 2.0 + 0.4)
         draft.add(Line(Layer.DIMENSIONS, at(place, line), at(aside, foot)))
