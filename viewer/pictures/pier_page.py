@@ -7,8 +7,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from models.lengths import Units, show_length
+from models.motion import Motion
 from models.part import Role
 from models.pier import Pier
+from models.winds import wind
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import PITCH, width, wrapped
 from viewer.drawing.marks import Area, Box, Image, Point
@@ -19,6 +21,7 @@ from viewer.pictures import pier_plan, pier_side
 from viewer.pictures.flags import flag_spots, ring_spots
 from viewer.pictures.markers import flag, numbered, ring
 from viewer.pictures.projection import RIM, View, from_above, from_side, rim
+from viewer.scene import cameras
 from viewer.spots import Watch
 
 _HEAD = 10.5
@@ -122,7 +125,9 @@ def _side_view(side: pier_side.Side, room: Box, per: float) -> View:
 
 def _space(draft: Draft, watch: Sequence[Watch], room: Box, space: Space) -> None:
     """The view in space with its flags, or the sentence in its place."""
-    draft.write(room.left, room.high - 3.6, "In space", 2.6, bold=True)
+    x, y, _ = cameras.toward(cameras.View.FREE).tolist()
+    title = f"In space, from the {wind(Motion.identity(), x, y)}"
+    draft.write(room.left, room.high - 3.6, title, 2.6, bold=True)
     inner = Box(room.left + 1.0, room.low + 2.0, room.right - 1.0, room.high - 7.0)
     solid = space(inner.right - inner.left, inner.high - inner.low)
     if solid.image is None:
