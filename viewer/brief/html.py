@@ -13,6 +13,7 @@ from viewer.brief.paper import placed
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
 from viewer.brief.solids3d import SOLID, solids, viewer_page
+from viewer.console import Progress
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
 from viewer.drawing.svg import svg
@@ -41,6 +42,11 @@ def html(job: Job, after: Mapping[str, After] | None = None, source: str = "") -
     script = (here / "brief.js").read_text(encoding="utf-8")
     shapes = solids([card.pier for card in made])
     turning = {"stands": SOLID, "which": shapes.which, "blobs": shapes.blobs}
+    articles = []
+    with Progress("piers drawn", len(made)) as progress:
+        for n, card in enumerate(made, start=1):
+            articles.append(_card(card))
+            progress.at(n)
     held = sum(card.held for card in made)
     count = f"{held} of {len(made)} piers on HOLD" if held else f"No pier of {len(made)} is on HOLD"
     return "\n".join(
@@ -55,7 +61,7 @@ def html(job: Job, after: Mapping[str, After] | None = None, source: str = "") -
             f"<p><b>{count}.</b> Tap a pier.</p>",
             _site(made),
             f'<p class="caution">{escape(CAUTION)}</p></header>',
-            *(_card(card) for card in made),
+            *articles,
             _data("viewer", viewer_page()),
             _data("solids", turning),
             f"<script>{script}</script></body></html>\n",

@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
+from models.motion import Motion
 from viewer.brief.after import After
-from viewer.brief.cards import Card, Watch, cards
+from viewer.brief.cards import Card, cards
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
+from viewer.console import Progress
 from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box, Circle
 from viewer.drawing.page import Draft, Page
 from viewer.paper.job import Job
+from viewer.paper.plan import north_arrow
 from viewer.paper.title import Title, draw_frame
+from viewer.spots import Watch
 
+_WORDS = 2.6
+"""mm: height of the capitals of what is told of a pier."""
+_HEADINGS = 22.0
+"""mm: what the headings and the words beside the picture of a pier as placed take."""
+_LEAST_PICTURE = 36.0
 _MOST = 6
 """How many findings of the whole site its page words; the report has them all."""
 
@@ -28,10 +38,25 @@ def pages(job: Job, after: Mapping[str, After] | None = None, source: str = "") 
     total = 1 + len(made)
     whole = after[""].watch if after and "" in after else ()
     out = [_site(job, made, title.on(1, total, "none"), source, whole)]
-    for n, card in enumerate(made, start=2):
-        marks = [card.pier.mark]
-        out.append(_card(job, card, job.title(f"Pier {card.pier.mark}", "brief", marks).on(n, total, "none")))
+    with Progress("piers drawn", len(made)) as progress:
+        for n, card in enumerate(made, start=2):
+            one = _title(job, card)
+            out.append(_card(job, card, one.on(n, total, "none")))
+            progress.at(n - 1)
     return out
+
+
+def _title(job: Job, card: Card) -> Title:
+    """The title of a pier's page; what is on HOLD as placed stands on it before what was as drawn."""
+    title = job.title(f"Pier {card.pier.mark}", "brief", [card.pier.mark])
+    if card.after is None:
+        return title
+    placed = (
+        f"{card.pier.mark}, as placed: {w.says}"
+        for w in card.after.watch
+        if w.level == "HOLD" and not w.answered
+    )
+    return replace(title, holds=(*placed, *title.holds))
 
 
 def _site(job: Job, made: list[Card], title: Title, source: str, whole: Sequence[Watch]) -> Page:
@@ -44,6 +69,7 @@ def _site(job: Job, made: list[Card], title: Title, source: str, whole: Sequence
     for watch in whole[:_MOST]:
         top = draft.paragraph(room.left, top, wide, f"{watch.level}: {watch.says}", 2.6)
     space = Box(room.left + 14.0, room.low + 14.0, room.right - 14.0, top - 15.0)
+    north_arrow(draft, room.right - 8.0, top - 10.0, Motion.identity())
     places = [draft.at(*at) for at in placed(made, space)]
     for card, at in zip(made, places, strict=True):
         draft.add(Circle(Layer.HOLD if card.held else Layer.TABLE, at, 2.5))
@@ -73,14 +99,18 @@ def _card(job: Job, card: Card, title: Title) -> Page:
     for line in card.lines:
         top = draft.paragraph(room.left, top, wide, line, 3.0)
     low = room.low + _tall(draft, card, wide)
-    tall = 92.0 if card.after is None or card.after.marks is None else 52.0
+    shown = [w for w in card.watch if w.level != "NOT CHECKED" or w.at is not None]
+    said = [f"{w.number}. {_worded(w)}" for w in shown]
+    tall, after = 92.0, 0.0
+    if card.after is not None and card.after.marks is not None:
+        text = sum(_deep(words, wide) for words in (*said, *_after_words(card.after)))
+        space = max(top - low - text - _HEADINGS, 2.0 * _LEAST_PICTURE)
+        tall, after = min(0.46 * space, 60.0), min(0.54 * space, 70.0)
     picture = Box(room.left, top - tall, room.right, top - 3.0)
     draw_picture(draft, card.pier, card.watch, picture)
-    shown = [w for w in card.watch if w.level != "NOT CHECKED" or w.at is not None]
-    said = [(f"{w.number}. {_worded(w)}", 2.6) for w in shown]
-    top = _told(draft, room, picture.low - 3.0, said, low + (0.0 if card.after is None else 70.0))
+    top = _told(draft, room, picture.low - 3.0, said, low + (0.0 if card.after is None else after + 15.0))
     if card.after is not None:
-        top = _after(draft, room, top, card.after, low)
+        top = _after(draft, room, top, card.after, after, low)
     name, checks = card.walk
     top = draft.paragraph(room.left, top - 1.0, wide, name, 3.2, bold=True)
     for check in checks:
@@ -98,33 +128,37 @@ def _tall(draft: Draft, card: Card, wide: float) -> float:
     return -top
 
 
-def _after(draft: Draft, room: Box, top: float, after: After, low: float) -> float:
-    """Placed against drawn, down to no lower than `low`; answers where the next may begin."""
+def _after(draft: Draft, room: Box, top: float, after: After, tall: float, low: float) -> float:
+    """Placed against drawn, its picture `tall` mm high, down to no lower than `low`; answers where the next
+    may begin."""
     wide = room.right - room.left
     top = draft.paragraph(room.left, top - 1.0, wide, "Placed against drawn", 3.2, bold=True)
     if after.marks is not None:
-        draw_placed(draft, after.marks, Box(room.left, top - 60.0, room.right, top - 1.0))
-        top = draft.paragraph(room.left, top - 61.0, wide, beside(after.marks), 2.6, bold=True)
-    found = [_worded(w) for w in after.watch if w.level != "NOT CHECKED"]
-    said = [*found, " ".join(after.says), " ".join(after.off)]
-    return _told(draft, room, top, [(words, 2.6) for words in said if words], low)
+        draw_placed(draft, after.marks, Box(room.left, top - tall + 1.0, room.right, top - 1.0))
+        top = draft.paragraph(room.left, top - tall, wide, beside(after.marks), _WORDS, bold=True)
+    return _told(draft, room, top, _after_words(after), low)
 
 
-def _told(draft: Draft, room: Box, top: float, said: Sequence[tuple[str, float]], low: float) -> float:
+def _after_words(after: After) -> list[str]:
+    """What is on HOLD stands at the head of the page already; what was not measured is told in its place."""
+    found = [_worded(w) for w in after.watch if w.level == "TIGHT" or w.answered]
+    return [words for words in (*found, " ".join(after.says), " ".join(after.off)) if words]
+
+
+def _told(draft: Draft, room: Box, top: float, said: Sequence[str], low: float) -> float:
     """Words down the page, as many as stay above `low`; what is left out is told."""
     wide, more = room.right - room.left, "More: see the report."
-    for n, (words, height) in enumerate(said):
+    for n, words in enumerate(said):
         last = n == len(said) - 1
-        need = _deep(words, height, wide) + (0.0 if last else _deep(more, height, wide))
-        if top - need < low:
-            return draft.paragraph(room.left, top, wide, more, height, bold=True)
-        top = draft.paragraph(room.left, top, wide, words, height)
+        if top - _deep(words, wide) - (0.0 if last else _deep(more, wide)) < low:
+            return draft.paragraph(room.left, top, wide, more, _WORDS, bold=True)
+        top = draft.paragraph(room.left, top, wide, words, _WORDS)
     return top
 
 
-def _deep(words: str, height: float, wide: float) -> float:
+def _deep(words: str, wide: float) -> float:
     """mm that a paragraph takes."""
-    return -Draft(wide, 1.0).paragraph(0.0, 0.0, wide, words, height)
+    return -Draft(wide, 1.0).paragraph(0.0, 0.0, wide, words, _WORDS)
 
 
 def _worded(watch: Watch) -> str:
