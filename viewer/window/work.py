@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from clash.findings import Finding, Report
 from clash.gap_table import GapTable
 from clash.gaps import measure
 from clash.judge import judge, worst_first
+from clash.report.findings import Finding, Report
 from models.lengths import Units
 from models.pier import Pier
 from models.site import Site

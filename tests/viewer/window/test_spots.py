@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from clash.findings import Finding, Level
+from clash.report.findings import Finding, Level
 from models.lengths import Units
 from models.reading.loading import load_site
 from tests.viewer.running import DEMO
