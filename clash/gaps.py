@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from clash.gap_table import WITHIN, Face, GapTable, Index
 from clash.kernel.bars.swept import swept_swept
 from clash.kernel.faces import face_gaps
-from clash.kernel.layout import Layout, laid_out
+from clash.kernel.layout import Flags, Layout, laid_out
 from clash.kernel.nearest import Nearest
 from clash.kernel.prism_prism import prism_prism
 from clash.kernel.repeats import measured_once
 from clash.kernel.swept_prism import swept_prism
+from models.part import Role
 from models.pier import Pier
+from models.solids import same_solid
 
 BATCH = 8192
 """parts laid out at a time: enough to spread numpy's overhead, few enough to stay under 100 MB."""
@@ -31,6 +34,44 @@ def measure(piers: Sequence[Pier], within: float = WITHIN) -> GapTable:
     A gap that could not be measured is NaN and stays in the table.
     """
     return _joined([_measured(piers[first:last], first, within) for first, last in _batches(piers)])
+
+
+def measure_again(pier: Pier, was: Pier, known: GapTable, within: float = WITHIN) -> GapTable:
+    """All gaps of one pier, of which only some parts have changed; only what they are part of is measured.
+
+    was: the pier before; known: its gaps up to the same `within`, whatever their `pier` says. The answer is
+    that of `measure([pier])`.
+    """
+    known = replace(known, pier=np.zeros(len(known), dtype=np.intp))
+    changed = changed_parts(pier, was)
+    if changed is None:
+        return measure([pier], within)
+    if not changed.any():
+        return known
+    stays = ~changed[known.a] & ~(changed[known.b] & (known.b >= 0))
+    return _sorted(_joined([known.take(stays), _measured([pier], 0, within, changed)]))
+
+
+def changed_parts(pier: Pier, was: Pier) -> Flags | None:
+    """(parts,) which parts of a pier stand otherwise than before; None where it is not the same list of them
+    in the same concrete."""
+    if len(pier.parts) != len(was.parts) or not _same_faces(pier, was):
+        return None
+    changed = np.zeros(len(pier.parts), dtype=bool)
+    for i, (now, then) in enumerate(zip(pier.parts, was.parts, strict=True)):
+        if now is then:
+            continue
+        if (now.id, now.inside, now.exits, now.role) != (then.id, then.inside, then.exits, then.role):
+            return None
+        changed[i] = not same_solid(now.solid, then.solid)
+        if changed[i] and now.role is Role.GRADE_BEAM:  # a face of the others
+            return None
+    return changed
+
+
+def _same_faces(pier: Pier, was: Pier) -> bool:
+    a, b = pier.concrete, was.concrete
+    return a is b or (a.top_chamfer == b.top_chamfer and same_solid(a.prism, b.prism))
 
 
 def candidate_pairs(piers: Sequence[Pier], within: float = WITHIN) -> Index:
@@ -78,9 +119,15 @@ def _near(parts: Layout, within: float) -> tuple[Index, Index]:
     return i[close], j[close]
 
 
-def _measured(piers: Sequence[Pier], offset: int, within: float) -> GapTable:
+def _measured(piers: Sequence[Pier], offset: int, within: float, changed: Flags | None = None) -> GapTable:
+    """changed: (parts,) of a single pier, where only what they are part of is wanted."""
     parts = laid_out(piers)
     i, j = _near(parts, within)
+    if changed is not None:
+        of = changed[parts.part]
+        wanted = of[i] | of[j]
+        i, j = i[wanted], j[wanted]
+        parts = replace(parts, inside=parts.inside & of)
     tables = []
     bar_i, bar_j = parts.swept[i], parts.swept[j]
 

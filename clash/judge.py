@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
-from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -13,14 +12,14 @@ from clash.books import books
 from clash.gap_table import GapTable, side_id
 from clash.gap_table import labels as labels_of
 from clash.needs.need import Missing, Need, RuleBook
-from clash.needs.overrides import Overrides
-from clash.neighbors import neighbors_of
+from clash.neighbors import Neighbors, neighbors_of
 from clash.pier_view import PierView, places_of
 from clash.report.answers import answered
 from clash.report.findings import Finding, Level, Report
+from clash.report.judged import Judged, together
+from clash.report.order import natural, worst_first
 from clash.report.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
-from clash.tolerances.both_axes import BothAxes
 from clash.tolerances.sentences import how_taken, in_short, looser
 from clash.tolerances.taken import Taken, taken, takes
 from models.lengths import Units
@@ -32,7 +31,6 @@ from models.site import Site
 
 VERSION = 1
 _LIKE_THINGS = LATERAL | LONGITUDINAL
-_ORDER = {Level.HOLD: 0, Level.TIGHT: 1, Level.NOT_CHECKED: 2}
 
 
 def judge(site: Site, gaps: GapTable | None = None, only: str | None = None) -> Report:
@@ -54,36 +52,33 @@ def judge(site: Site, gaps: GapTable | None = None, only: str | None = None) -> 
         rows = [gaps.rows(k) for k in range(len(chosen))]
     else:
         rows = [gaps.rows(i) for i in chosen]
-    bench = _Bench(site, books()[site.spec.site.rules])
-    places, neighbors = places_of(site.spec), neighbors_of(site.spec)
-    for i, own in zip(chosen, rows, strict=True):
-        bench.look_at(
-            PierView(
-                site.spec,
-                bench.book,
-                site.piers[i],
-                own,
-                known_places=places,
-                known_neighbors=neighbors,
-            )
-        )
-    return bench.report(whole=only is None)
+    judged = [judge_pier(site, i, own) for i, own in zip(chosen, rows, strict=True)]
+    return report_of(site, judged, whole=only is None)
+
+
+def judge_pier(site: Site, i: int, gaps: GapTable) -> Judged:
+    """What every rule brings out at pier i of a site; gaps: the pier's own rows, up to the usual reach."""
+    book = books()[site.spec.site.rules]
+    places, neighbors = _around(site)
+    bench = _Bench(site, book)
+    bench.look_at(
+        PierView(site.spec, book, site.piers[i], gaps, known_places=places, known_neighbors=neighbors)
+    )
+    return bench.found
+
+
+@lru_cache(maxsize=2)  # the piers of a site are judged one after the other
+def _around(site: Site) -> tuple[Mapping[str, tuple[float, float]], Neighbors]:
+    return places_of(site.spec), neighbors_of(site.spec)
 
 
 @dataclass(eq=False)
 class _Bench:
-    """What has come out so far while the piers are looked at, one after the other."""
+    """Where a pier lies while the rules look at it."""
 
     site: Site
     book: RuleBook
-    findings: dict[str, Finding] = field(default_factory=dict)
-    clear: dict[str, int] = field(default_factory=lambda: defaultdict(int))
-    failed: int = 0
-    applied: set[str] = field(default_factory=set)
-    no_case: dict[str, dict[str, None]] = field(default_factory=lambda: defaultdict(dict))
-    overrides: Overrides = field(default_factory=Overrides)
-    both_axes: BothAxes = field(default_factory=BothAxes)
-    piers: list[Pier] = field(default_factory=list)
+    found: Judged = field(default_factory=Judged)
 
     @property
     def units(self) -> Units:
@@ -92,16 +87,16 @@ class _Bench:
 
     def look_at(self, view: PierView) -> None:
         """Let every rule measure one pier."""
-        self.piers.append(view.pier)
+        self.found.piers.append(view.pier)
         for rule in rules():
             lacks: dict[Missing, tuple[set[int], str]] = {}
             for outcome in rule.measure(view):
                 if isinstance(outcome, DoesNotApply):
-                    self.no_case[rule.id][outcome.why] = None
+                    self.found.no_case[rule.id][outcome.why] = None
                     continue
-                self.applied.add(rule.id)
+                self.found.applied.add(rule.id)
                 if isinstance(outcome, NotChecked):
-                    self._put(_lacking(rule, view.pier, outcome, ""))
+                    self.found.put(_lacking(rule, view.pier, outcome, ""))
                 else:
                     self._compare(view, rule, outcome, lacks)
             for missing, (parts, source) in lacks.items():
@@ -109,14 +104,14 @@ class _Bench:
                 what = NotChecked(
                     view.pier.mark, missing, tuple(p.id for p in kept), tuple(p.label for p in kept)
                 )
-                self._put(_lacking(rule, view.pier, what, source))
+                self.found.put(_lacking(rule, view.pier, what, source))
 
     def _compare(
         self, view: PierView, rule: Rule, m: Measured, lacks: dict[Missing, tuple[set[int], str]]
     ) -> None:
         """Count what is clear and keep the rest. Only what is not clear is looked at row by row."""
         for need in m.needs:
-            self.overrides.look_at(rule, need, view.pier, m)
+            self.found.overrides.look_at(rule, need, view.pier, m)
         if any(need.deviation for need in m.needs):
             m = replace(m, needs=tuple(as_drawn(need, self.units) for need in m.needs))
         self._count_far(rule, m, lacks)
@@ -124,7 +119,7 @@ class _Bench:
         if n == 0:
             return
         if _plainly_clear(view, rule, m):
-            self.clear[rule.id] += n
+            self.found.clear[rule.id] += n
             return
         which = m.which if len(m.which) else np.zeros(n, dtype=np.intp)
         value = np.array([np.nan if need.value is None else need.value for need in m.needs])[which]
@@ -133,9 +128,11 @@ class _Bench:
         placing = placing if taking is None else np.maximum(placing, taking.one)
         reserve = m.measured - value if m.limit == "least" else value - m.measured
         if _all_met(view, m, reserve - placing):
-            self.clear[rule.id] += n
+            self.found.clear[rule.id] += n
             if taking is not None:
-                self.both_axes.look_at(rule, view.pier, m, reserve, value, taking, np.ones(n, dtype=bool))
+                self.found.both_axes.look_at(
+                    rule, view.pier, m, reserve, value, taking, np.ones(n, dtype=bool)
+                )
             return
         missing = np.array([need.missing is not None for need in m.needs])[which]
         beyond = np.isinf(m.measured) & (value > view.within)
@@ -143,10 +140,10 @@ class _Bench:
         hold = ~unknown & (reserve < -EPSILON)
         lacking = ~unknown & ~hold & missing
         close = ~unknown & ~hold & ~lacking & (reserve - placing < -EPSILON)
-        self.clear[rule.id] += int(n - np.count_nonzero(unknown | hold | lacking | close))
-        self.failed += int(np.count_nonzero(hold | close))
+        self.found.clear[rule.id] += int(n - np.count_nonzero(unknown | hold | lacking | close))
+        self.found.failed += int(np.count_nonzero(hold | close))
         if taking is not None:
-            self.both_axes.look_at(
+            self.found.both_axes.look_at(
                 rule, view.pier, m, reserve, value, taking, ~(unknown | hold | lacking | close)
             )
         for i in np.flatnonzero(hold | close).tolist():
@@ -157,9 +154,9 @@ class _Bench:
                 says = tight(found.says, tolerance or 0.0, both, why, self.units)
                 group = _group(rule, view.pier, _ends(m, i), _LIKE_THINGS | ANCHORS)
                 found = replace(found, level=Level.TIGHT, says=says, group=group)
-            self._put(found)
+            self.found.put(found)
         for i in np.flatnonzero(unknown).tolist():
-            self._put(self._unmeasured(view, rule, m, i, m.needs[which[i]], bool(beyond[i])))
+            self.found.put(self._unmeasured(view, rule, m, i, m.needs[which[i]], bool(beyond[i])))
         for i in np.flatnonzero(lacking).tolist():
             need = m.needs[which[i]]
             assert need.missing is not None
@@ -178,7 +175,7 @@ class _Bench:
             if missing is not None and m.far:
                 unsure = True
                 lacks.setdefault(missing, (set(), need.source))
-        self.clear[rule.id] += 0 if unsure else m.far
+        self.found.clear[rule.id] += 0 if unsure else m.far
 
     def _judged(
         self,
@@ -251,44 +248,40 @@ class _Bench:
             group=_group(rule, pier, ends, _LIKE_THINGS),
         )
 
-    def _put(self, finding: Finding) -> None:
-        """Keep a finding; of two with one id (a thing that several piers share) the one of the first mark."""
-        known = self.findings.get(finding.id)
-        if known is None or natural(finding.pier) < natural(known.pier):
-            self.findings[finding.id] = finding
 
-    def report(self, whole: bool) -> Report:
-        """Everything, in order; whole: whether all piers were looked at."""
-        spec = self.site.spec
-        findings, answers = answered(list(self.findings.values()), spec.answered, self.units, whole)
-        found = rules()
-        return Report(
-            version=VERSION,
-            site=spec.site.name,
-            input_sha256=self.site.sha256,
-            rule_book=self.book.title,
-            units=spec.site.units,
-            overrides=(
-                *self.overrides.sentences(self.piers, self.units),
-                *looser(self.site.spec, self.book, self.piers, self.units),
-            ),
-            piers=len(self.piers),
-            checked=sum(self.clear.values()) + self.failed,
-            not_checked=sum(f.level is Level.NOT_CHECKED for f in findings),
-            findings=tuple(worst_first(findings)),
-            clear={rule.id: self.clear[rule.id] for rule in found if rule.id in self.applied},
-            titles={rule.id: rule.title for rule in found},
-            does_not_apply={
-                rule.id: "; ".join(sorted(self.no_case[rule.id]))
-                for rule in found
-                if rule.id not in self.applied
-            },
-            not_modelled=_not_modelled(self.piers),
-            placing=in_short(spec, self.book),
-            tolerances=how_taken(spec, self.book, self.units),
-            both_axes=self.both_axes.sentences(self.piers, self.units),
-            answers=answers,
-        )
+def report_of(site: Site, judged: Sequence[Judged], whole: bool = True) -> Report:
+    """Everything that came out at some piers, in order; whole: whether they are all of the site's."""
+    spec, book, units = site.spec, books()[site.spec.site.rules], Units(site.spec.site.units)
+    all_of = together(judged)
+    findings, answers = answered(list(all_of.findings.values()), spec.answered, units, whole)
+    found = rules()
+    return Report(
+        version=VERSION,
+        site=spec.site.name,
+        input_sha256=site.sha256,
+        rule_book=book.title,
+        units=spec.site.units,
+        overrides=(
+            *all_of.overrides.sentences(all_of.piers, units),
+            *looser(spec, book, all_of.piers, units),
+        ),
+        piers=len(all_of.piers),
+        checked=sum(all_of.clear.values()) + all_of.failed,
+        not_checked=sum(f.level is Level.NOT_CHECKED for f in findings),
+        findings=tuple(worst_first(findings)),
+        clear={rule.id: all_of.clear[rule.id] for rule in found if rule.id in all_of.applied},
+        titles={rule.id: rule.title for rule in found},
+        does_not_apply={
+            rule.id: "; ".join(sorted(all_of.no_case[rule.id]))
+            for rule in found
+            if rule.id not in all_of.applied
+        },
+        not_modelled=_not_modelled(all_of.piers),
+        placing=in_short(spec, book),
+        tolerances=how_taken(spec, book, units),
+        both_axes=all_of.both_axes.sentences(all_of.piers, units),
+        answers=answers,
+    )
 
 
 def _tolerance(need: Need, taking: Taken | None, i: int) -> tuple[float | None, float, str]:
@@ -313,30 +306,6 @@ def _plainly_clear(view: PierView, rule: Rule, m: Measured) -> bool:
     worst = float(np.min(m.measured) - need.value if m.limit == "least" else need.value - np.max(m.measured))
     # False for NaN too; what is farther than was looked at may still be too near where much is needed.
     return worst >= -EPSILON and not need.value > view.within
-
-
-def worst_first(findings: Sequence[Finding]) -> list[Finding]:
-    """By pier, the pier with the worst first, and worst first within it; equals by mark and id."""
-    by_pier: dict[str, list[Finding]] = {}
-    for finding in sorted(findings, key=lambda f: (_badness(f), natural(f.id))):
-        by_pier.setdefault(finding.pier, []).append(finding)
-    piers = sorted(by_pier, key=lambda pier: (_badness(by_pier[pier][0]), natural(pier)))
-    return [finding for pier in piers for finding in by_pier[pier]]
-
-
-def _badness(finding: Finding) -> tuple[int, bool, float]:
-    """Least is worst: the level, then what nobody has answered, then the smallest reserve."""
-    reserve = finding.reserve_mm
-    if reserve is None:
-        reserve = -np.inf if finding.unit is not None else 0.0
-    # A thousandth of a millimeter decides no order, so that turning a site does not shuffle its report.
-    return _ORDER[finding.level], finding.answered is not None, round(float(reserve), 3)
-
-
-def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
-    """A sort key that puts tie/2 before tie/10."""
-    pieces = re.findall(r"\d+|\D+", text)
-    return tuple((piece.isdigit(), int(piece) if piece.isdigit() else 0, piece) for piece in pieces)
 
 
 def _ends(m: Measured, i: int) -> list[int]:

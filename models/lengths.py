@@ -264,6 +264,34 @@ def show_length(mm: float, units: Units | str) -> str:
     return f'{sign}{inches}{fraction}"' if inches or not over else f'{sign}{over}/{under}"'
 
 
+def write_length(mm: float, units: Units | str) -> str:
+    """A length as it is written into a site file: `length_from` reads it back to within 2e-5 mm.
+
+    Inches with their fraction where a tape has it (1 1/2", to 64ths), else with up to 6 decimals; mm likewise
+    (12.5 mm). Nothing is 0, which needs no unit.
+    """
+    metric = Units(units) is Units.MM
+    size = mm if metric else mm / INCH
+    count = round(size * 64.0)
+    if not metric and count and abs(size * 64.0 - count) < 32e-6:
+        whole, over = divmod(abs(count), 64)
+        under = 64
+        while over and over % 2 == 0:
+            over, under = over // 2, under // 2
+        text = " ".join([*([str(whole)] if whole else []), *([f"{over}/{under}"] if over else [])])
+        return f'{"-" if count < 0 else ""}{text}"'
+    figure = f"{size:.6f}".rstrip("0").rstrip(".")
+    if figure in ("0", "-0"):
+        return "0"
+    return f"{figure} mm" if metric else f'{figure}"'
+
+
+def write_angle(degrees: float) -> str:
+    """An angle as it is written into a site file, to a millionth of a degree."""
+    figure = f"{degrees:.6f}".rstrip("0").rstrip(".")
+    return "0" if figure == "-0" else figure
+
+
 def show_decimal(mm: float, units: Units | str) -> str:
     """A length for a machine shop: inches to the nearest .001 (12.375"), or mm to the nearest 0.01."""
     if Units(units) is Units.MM:

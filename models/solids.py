@@ -81,3 +81,28 @@ class Prism:
 
 
 Solid = Swept | Prism
+
+
+def same_solid(a: Solid, b: Solid) -> bool:
+    """Whether two solids are the same to the last digit."""
+    if a is b:
+        return True
+    if isinstance(a, Swept) and isinstance(b, Swept):
+        return a.radius == b.radius and _same(
+            (a.knots, a.angles, a.centers, a.axes), (b.knots, b.angles, b.centers, b.axes)
+        )
+    if not (isinstance(a, Prism) and isinstance(b, Prism)) or (a.bottom, a.top) != (b.bottom, b.top):
+        return False
+    return _same(_numbers(a), _numbers(b))
+
+
+def _numbers(solid: Prism) -> tuple[Array, ...]:
+    rings = (solid.outline.outer, *solid.outline.holes)
+    motion = solid.motion
+    return (motion.rotation, motion.shift, *(x for r in rings for x in (r.starts, r.sweeps, r.centers)))
+
+
+def _same(a: tuple[Array, ...], b: tuple[Array, ...]) -> bool:
+    return len(a) == len(b) and all(
+        x is y or np.array_equal(x, y, equal_nan=True) for x, y in zip(a, b, strict=True)
+    )

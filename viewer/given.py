@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from models.pier import Pier
     from models.site import Site
 
+COPY = " what-if"
+"""At the end of the name of a copy that says what was tried: it is no second site of its folder."""
+
 
 def site_file(given: Path) -> Path:
     """The site file itself: `given`, or the single YAML file of the folder `given`.
@@ -54,8 +57,9 @@ def one_mark(marks: list[str] | None) -> str | None:
 
 
 def site_files(folder: Path) -> list[Path]:
-    """The YAML files of a folder, by name. Raises OSError."""
-    return sorted(p for p in folder.iterdir() if p.suffix.lower() in {".yaml", ".yml"} and p.is_file())
+    """The YAML files of a folder, by name, without copies of what was tried. Raises OSError."""
+    found = sorted(p for p in folder.iterdir() if p.suffix.lower() in {".yaml", ".yml"} and p.is_file())
+    return [p for p in found if COPY not in p.stem] or found
 
 
 def chosen(site: Site, mark: str | None) -> tuple[Pier, ...]:

@@ -12,8 +12,9 @@ from clash.fits.judging import DROPS_ON
 from clash.fits.placed import PlacedBar, PlacedPier
 from clash.fits.seats import SeatFit
 from clash.fits.targets import Drawn
-from clash.judge import judge, worst_first
+from clash.judge import judge
 from clash.report.findings import Finding, Level, Report
+from clash.report.order import worst_first
 from models.build import build_pier, with_touches
 from models.motion import Array, Motion
 from models.part import ANCHORS, Part, Role, Stage

@@ -17,8 +17,8 @@ from clash.fits.openings import enclosure_rows
 from clash.fits.placed import PlacedPier
 from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED, SeatFit
-from clash.judge import worst_first
 from clash.report.findings import Finding, Level
+from clash.report.order import worst_first
 from models.lengths import Units, show_gap, show_length
 from models.part import ANCHORS, Part
 from models.seat.pattern import rod_positions

@@ -60,7 +60,7 @@ def laid_out(piers: Sequence[Pier]) -> Layout:
     bars = SweptTable.of([s for s in solids if isinstance(s, Swept)])
     prisms = PrismTable.of([s for s in solids if isinstance(s, Prism)])
     low, high = np.zeros((3, len(solids))), np.zeros((3, len(solids)))
-    low[:, swept], high[:, swept] = _boxes(bars)
+    low[:, swept], high[:, swept] = boxes(bars)
     low[:, ~swept], high[:, ~swept] = prisms.box_lo.T, prisms.box_hi.T
     lost = ~np.isfinite(low + high).all(axis=0)  # nowhere to be found, so near everything: told, not dropped
     low[:, lost], high[:, lost] = -np.inf, np.inf
@@ -85,7 +85,7 @@ def laid_out(piers: Sequence[Pier]) -> Layout:
     )
 
 
-def _boxes(bars: SweptTable) -> tuple[Array, Array]:
+def boxes(bars: SweptTable) -> tuple[Array, Array]:
     """Boxes (3, n) of bars, none too small: a bend is held in its whole circle's reach along its chord."""
     if not len(bars.radius):
         return np.zeros((3, 0)), np.zeros((3, 0))

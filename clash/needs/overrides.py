@@ -39,6 +39,15 @@ class Overrides:
         if pier.mark not in marks:
             marks.append(pier.mark)
 
+    def take(self, more: Overrides) -> None:
+        """Add what was found at other piers."""
+        for key, (rule, need, of) in more.found.items():
+            known = self.found.get(key)
+            if known is None or _tells_more(need.published or 0.0, known[1].published or 0.0, of):
+                self.found[key] = (rule, need, of)
+            marks = self.marks.setdefault(key, [])
+            marks += [mark for mark in more.marks[key] if mark not in marks]
+
     def sentences(self, piers: Sequence[Pier], units: Units) -> tuple[str, ...]:
         """One sentence for each, by rule; who it holds at is said by kind where it holds for whole kinds."""
         return tuple(

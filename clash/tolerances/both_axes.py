@@ -42,6 +42,15 @@ class BothAxes:
             if pier.mark not in marks:
                 marks.append(pier.mark)
 
+    def take(self, more: BothAxes) -> None:
+        """Add what was found at other piers."""
+        for key, found in more.least.items():
+            known = self.least.get(key)
+            if known is None or found[2] < known[2]:
+                self.least[key] = found
+            marks = self.marks.setdefault(key, [])
+            marks += [mark for mark in more.marks[key] if mark not in marks]
+
     def sentences(self, piers: Sequence[Pier], units: Units) -> tuple[str, ...]:
         """One sentence for each, by rule."""
         return tuple(self._sentence(key, *self.least[key], piers, units) for key in sorted(self.least))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from itertools import pairwise
 from math import ceil
 
 from models.spec.cage import Ties
@@ -24,7 +26,8 @@ def tie_levels(
     keeps the top cover. The group follows with its clear space between the lowest of one level and the
     highest of the next. From the bottom: the first tie at `ties.first`, then one at every spacing; the last
     of these moves down to the middle of its neighbors when it would come closer than half a spacing to the
-    group, so that no space is wider than the spacing.
+    group, so that no space is wider than the spacing. In the end the ties of `ties.moved` go up or down from
+    there, each by its own, and keep their numbers.
 
     Raises ValueError with one plain sentence when the ties do not fit the pier.
     """
@@ -46,9 +49,26 @@ def tie_levels(
     first = bottom + (ties.first if ties.first is not None else ties.spacing / 2.0)
     room = group[-1] - first
     if room < depth - TOUCH:
-        return tuple(group)
+        return _moved(group, ties.moved)
     spaces = max(1, ceil(room / ties.spacing - TOUCH))
     regular = [first + k * ties.spacing for k in range(spaces)]
     if spaces > 1 and group[-1] - regular[-1] < ties.spacing / 2.0 - TOUCH:
         regular[-1] = (group[-1] + regular[-2]) / 2.0
-    return tuple(group + regular[::-1])
+    return _moved(group + regular[::-1], ties.moved)
+
+
+def _moved(levels: list[float], moved: Mapping[int, float]) -> tuple[float, ...]:
+    """The levels, single ones of them moved (mm up, by number from 1 at the top).
+
+    Raises ValueError for a tie that is not there, and for one that would pass another: ties are numbered from
+    the top, in every report and on site.
+    """
+    for number, by in moved.items():
+        if number > len(levels):
+            have = f"there are {len(levels)} ties" if len(levels) > 1 else "there is one tie"
+            raise ValueError(f"tie {number} is moved, but {have}")
+        levels[number - 1] += by
+    for k, (high, low) in enumerate(pairwise(levels), start=1):
+        if low >= high:
+            raise ValueError(f"as moved, tie {k + 1} would no longer lie below tie {k}")
+    return tuple(levels)

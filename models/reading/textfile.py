@@ -45,7 +45,8 @@ def text_of(data: bytes, file: str, what: str) -> str:
         raise BadInput([Problem(Place(file), wrong, f"give the {what} itself")])
     binary = Problem(Place(file), f"this is no text, so no {what}", "check that this is the right file")
     try:
-        text = data.decode("utf-16") if data[:2] in (b"\xff\xfe", b"\xfe\xff") else _narrow(data)
+        mark, codec = coding_of(data)
+        text = data[len(mark) :].decode(codec)
     except UnicodeDecodeError:
         raise BadInput([binary]) from None
     if "\0" in text:
@@ -55,8 +56,13 @@ def text_of(data: bytes, file: str, what: str) -> str:
     return text
 
 
-def _narrow(data: bytes) -> str:
+def coding_of(data: bytes) -> tuple[bytes, str]:
+    """How a text is stored: the mark of its encoding that it begins with (or nothing), and the encoding."""
+    for mark, codec in ((b"\xff\xfe", "utf-16-le"), (b"\xfe\xff", "utf-16-be"), (b"\xef\xbb\xbf", "utf-8")):
+        if data.startswith(mark):
+            return mark, codec
     try:
-        return data.decode("utf-8-sig")
+        data.decode("utf-8")
     except UnicodeDecodeError:
-        return data.decode("cp1252")
+        return b"", "cp1252"
+    return b"", "utf-8"

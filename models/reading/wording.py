@@ -159,6 +159,9 @@ def find(raw: Map, path: Sequence[str | int]) -> Found:
     names, there = Names(), True
     for i, step in enumerate(path):
         is_last = i == len(path) - 1
+        if step == "[key]" and names:  # the name of a field is wrong, not what stands in it
+            here, place = names[-1], key_place
+            continue
         if isinstance(here, Map) and isinstance(step, str) and step in here.keys_at:
             place = key_place = here.keys_at[step]
             here = here.get(step)

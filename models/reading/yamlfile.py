@@ -61,6 +61,11 @@ def field_name(key: str) -> str:
     return re.sub(r"[\s_-]+", "_", key.strip()).lower()
 
 
+def plain_spaces(text: str) -> str:
+    """The text with spaces of every width as plain ones, character by character."""
+    return text.translate(_SPACES)
+
+
 def load(text: str, file: str) -> tuple[Map, list[Problem]]:
     """The fields of a YAML text, and what is wrong with it that does not stop the reading.
 
@@ -68,7 +73,7 @@ def load(text: str, file: str) -> tuple[Map, list[Problem]]:
     field names, but for the names of kinds and the marks of differing piers, which are kept.
     Raises BadInput when it cannot be read as one YAML document that is a block of fields.
     """
-    text = text.translate(_SPACES)
+    text = plain_spaces(text)
     try:
         node = yaml.compose(text, Loader=yaml.CSafeLoader)
     except yaml.MarkedYAMLError as error:

@@ -22,6 +22,17 @@ def positions(pattern: Pattern) -> Array:
     return centers
 
 
+def middle(pattern: Pattern) -> Array:
+    """(2,) mm, in the pier's frame: what a pattern is turned about when the crew turns it.
+
+    Of a grid or a circle its center; of listed centers their mean. Raises ValueError like `positions`.
+    """
+    if pattern.at is None:
+        return np.array(pattern.offset, dtype=float)
+    mean: Array = positions(pattern).mean(axis=0)
+    return mean
+
+
 def rod_positions(spec: PierSpec) -> Array:
     """Centers (n, 2) of the pier's rods or bar anchors, mm, in the pier's frame; (0, 2) where it has none."""
     if spec.seat.rods is None:

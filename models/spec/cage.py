@@ -26,6 +26,7 @@ from models.spec.base import (
 from models.spec.before import Before
 
 BarCount = Annotated[Count, Field(ge=1, le=200)]
+TieNumber = Annotated[Count, Field(ge=1, le=2000)]
 
 
 class PerFace(Spec):
@@ -89,6 +90,13 @@ class Ties(Spec):
         None, description="top of concrete to the highest tie's upper side; the top cover when left out"
     )
     top_group: Annotated[TopGroup | None, Before(none_word)] = None
+    moved: dict[TieNumber, Signed] = Field(
+        default_factory=dict,
+        max_length=200,
+        examples=[{"3": '1/2"'}],
+        description="single ties off their level: by number, counted from the top, how far up; what lies on "
+        "a tie goes along",
+    )
     tail: Positive | None = Field(
         None, description="straight tail of the hooks; the code's least when left out"
     )

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from models.lengths import (
     SURVEY_FOOT,
@@ -14,6 +16,8 @@ from models.lengths import (
     show_gap,
     show_length,
     stress_from,
+    write_angle,
+    write_length,
 )
 
 IN = 25.4
@@ -261,3 +265,46 @@ def test_sheets_show_mm(mm: float, shown: str) -> None:
 def test_what_a_sheet_shows_reads_back_as_the_same_length(sixteenths: int) -> None:
     mm = sixteenths / 16 * IN
     assert length_from(show_length(mm, Units.FT_IN), Units.FT_IN) == pytest.approx(mm, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("inches", "written"),
+    [
+        (0.125, '1/8"'),
+        (-0.125, '-1/8"'),
+        (1.375, '1 3/8"'),
+        (-2.5, '-2 1/2"'),
+        (3.0, '3"'),
+        (25.0, '25"'),
+        (1.0 / 64.0, '1/64"'),
+        (4.1, '4.1"'),
+        (-0.35772, '-0.35772"'),
+        (0.0, "0"),
+        (-1e-8, "0"),
+    ],
+)
+def test_inches_are_written_with_the_fraction_of_a_tape_or_else_decimals(inches: float, written: str) -> None:
+    assert write_length(inches * IN, Units.FT_IN) == written
+
+
+@pytest.mark.parametrize(
+    ("mm", "written"),
+    [(5.0, "5 mm"), (-12.5, "-12.5 mm"), (100.0, "100 mm"), (0.0, "0"), (1200.0, "1200 mm")],
+)
+def test_mm_are_written_as_they_are(mm: float, written: str) -> None:
+    assert write_length(mm, Units.MM) == written
+
+
+@given(st.floats(-9e5, 9e5), st.sampled_from(Units))
+def test_what_is_written_reads_back_and_is_written_the_same_again(mm: float, units: Units) -> None:
+    written = write_length(mm, units)
+    read = length_from(written, units)
+    assert read == pytest.approx(mm, abs=2e-5, rel=0.0)
+    assert write_length(read, units) == written
+
+
+@pytest.mark.parametrize(
+    ("degrees", "written"), [(1.0, "1"), (-2.5, "-2.5"), (0.0, "0"), (-0.0, "0"), (1e-9, "0")]
+)
+def test_angles_are_written_without_what_nobody_can_set(degrees: float, written: str) -> None:
+    assert write_angle(degrees) == written

@@ -7,12 +7,18 @@ plotters are left, and waits for a line on standard input before it ends.
 from __future__ import annotations
 
 import json
+import os
 import sys
 from pathlib import Path
 
+from tests.support.on_screen import parts_on_screen
 from viewer.window import desk_of
 from viewer.window.desk import Desk
+from viewer.window.feature import features
 from viewer.window.window import Window
+
+PARTS = "PARTS_ON_SCREEN"
+"""In the environment: ids of parts, with commas between, whose places on the screen are told."""
 
 
 def told(desk: Desk, window: Window) -> dict[str, object]:
@@ -37,6 +43,9 @@ def told(desk: Desk, window: Window) -> dict[str, object]:
         "notes": [[round(v) for v in box] for box in window.note_boxes()],
         "close": [round(v) for v in window.close_box()],
         "size": list(window.size),
+        "lines": [line for f in features() if f.says is not None for line in f.says(desk)],
+        "findings": [fold.worst.id for fold in desk.looked.folds],
+        "parts": parts_on_screen(desk, window, os.environ.get(PARTS, "").split(",")),
     }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Hashable
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,18 +16,19 @@ from models.solids import Swept
 from viewer.looks import part_look, role_look
 from viewer.scene.cameras import Camera, at, fitted, turn_of
 from viewer.scene.concrete import edge_lines, skin
-from viewer.scene.groups import Group
-from viewer.scene.meshes import pier_surfaces, polydata, upright
+from viewer.scene.groups import Group, group_of
+from viewer.scene.meshes import polydata, surface, upright
 from viewer.window.desk import Desk
 
-_KEPT = 24
-"""Piers whose surfaces are kept."""
+_KEPT = 240
+"""Surfaces that are kept, of one trade group at one pier each."""
 _NEAR, _FAR, _SPOT = 190.0, 450.0, 6.0
 """mm, half the height of the picture of a spot: at least, at most, and in lengths of its gap."""
 _PALE = 0.5
 """How far the color of what a finding is not about goes to white."""
 _CONCRETE, _EDGE = 0.3, "#5d6a6e"
 GROUND = "#f4f6f6"
+_Key = tuple[Hashable, ...]
 
 
 @dataclass(eq=False)
@@ -47,8 +49,9 @@ class CloseView:
     def __init__(self, renderer: Any, desk: Desk) -> None:
         """Nothing drawn yet."""
         self.renderer, self._desk = renderer, desk
-        self._layers: OrderedDict[int, tuple[Pier, list[_Layer]]] = OrderedDict()
-        self._actors: list[Any] = []
+        _light(renderer)
+        self._layers: OrderedDict[_Key, list[_Layer]] = OrderedDict()
+        self._actors: dict[_Key, Any] = {}
         self._drawn: tuple[Any, ...] | None = None
         self._turned: tuple[Any, ...] | None = None
 
@@ -64,11 +67,11 @@ class CloseView:
         pier = desk.looked.pier
         own = () if desk.place is None else desk.place.spot.own
         off = state.off | desk.absent
-        wanted = (id(pier), state.hidden, off, state.faces, state.level, own)
+        wanted = (pier, state.hidden, off, state.faces, state.level, own)
         if wanted != self._drawn:
             self._drawn = wanted
             self._draw(pier, frozenset(own), off)
-        turned = (id(pier), state.turned, round(aspect, 3))
+        turned = (pier.mark, state.turned, round(aspect, 3))
         if turned != self._turned:
             self._turned = turned
             place_camera(self.renderer, self._camera(pier, aspect))
@@ -98,56 +101,74 @@ class CloseView:
         return at(state.view, turn, upright(pier).points(spot.middle), half)
 
     def _draw(self, pier: Pier, own: frozenset[int], off: frozenset[int]) -> None:
-        import pyvista as pv
-
+        """Put on what is shown; what is shown already stays."""
         state = self._desk.state
-        self._clear()
+        before, self._actors = self._actors, {}
         for layer in self._prepared(pier):
             if layer.group in state.hidden:
                 continue
-            keep = ~np.isin(layer.part, list(off))
-            colors = layer.rgb.copy()
-            if own:
-                other = ~np.isin(layer.part, list(own))
-                colors[other] = (colors[other] + _PALE * (255.0 - colors[other])).astype(np.uint8)
-            corners = layer.faces[keep]
-            if len(corners) == 0:
-                continue
-            data = pv.PolyData(
-                layer.data.points, faces=np.column_stack([np.full(len(corners), 3), corners]).ravel()
-            )
-            data.point_data.active_normals = layer.data.point_data["Normals"]
-            data.cell_data["part"] = layer.part[keep]
-            data.cell_data["rgb"] = colors[keep]
-            data.cell_data.active_scalars_name = "rgb"
-            self._add(data, layer.opacity, pickable=True)
+            here = frozenset(layer.part.tolist())
+            key = (layer, here & off, bool(own), here & own)
+            kept = before.pop(key, None)
+            actor = self._colored(layer, off, own) if kept is None else kept
+            if actor is not None:
+                self._actors[key] = actor
         if Group.CONCRETE not in state.hidden:
-            found = skin(pier, state.faces, state.level)
-            look = role_look(Role.CONCRETE)
-            if len(found.surface.faces):
-                shell = self._add(polydata(found.surface), _CONCRETE)
-                shell.GetProperty().SetColor(*_unit(look.color))
-            lines = self._add(edge_lines(found.edges), 1.0)
-            lines.GetProperty().SetColor(*_unit(_EDGE))
-            lines.GetProperty().SetLineWidth(1.5)
-            lines.GetProperty().SetLighting(False)
+            shell = (pier.concrete, pier.mark, state.faces, state.level)
+            pair = (before.pop((*shell, k), None) for k in range(2))
+            for k, actor in enumerate(pair if (*shell, 1) in before else self._concrete(pier)):
+                if actor is not None:
+                    self._actors[(*shell, k)] = actor
+        for actor in before.values():
+            self.renderer.RemoveActor(actor)
+
+    def _colored(self, layer: _Layer, off: frozenset[int], own: frozenset[int]) -> Any:
+        """The actor of a layer, less what is taken off, pale where a finding is about other parts."""
+        import pyvista as pv
+
+        keep = ~np.isin(layer.part, list(off))
+        colors = layer.rgb.copy()
+        if own:
+            other = ~np.isin(layer.part, list(own))
+            colors[other] = (colors[other] + _PALE * (255.0 - colors[other])).astype(np.uint8)
+        corners = layer.faces[keep]
+        if len(corners) == 0:
+            return None
+        data = pv.PolyData(
+            layer.data.points, faces=np.column_stack([np.full(len(corners), 3), corners]).ravel()
+        )
+        data.point_data.active_normals = layer.data.point_data["Normals"]
+        data.cell_data["part"] = layer.part[keep]
+        data.cell_data["rgb"] = colors[keep]
+        data.cell_data.active_scalars_name = "rgb"
+        return self._add(data, layer.opacity, pickable=True)
+
+    def _concrete(self, pier: Pier) -> tuple[Any, Any]:
+        state = self._desk.state
+        found = skin(pier, state.faces, state.level)
+        shell = None
+        if len(found.surface.faces):
+            shell = self._add(polydata(found.surface), _CONCRETE)
+            shell.GetProperty().SetColor(*_unit(role_look(Role.CONCRETE).color))
+        lines = self._add(edge_lines(found.edges), 1.0)
+        lines.GetProperty().SetColor(*_unit(_EDGE))
+        lines.GetProperty().SetLineWidth(1.5)
+        lines.GetProperty().SetLighting(False)
+        return shell, lines
 
     def _prepared(self, pier: Pier) -> list[_Layer]:
-        """A pier's surfaces, split where some of a group are clear and some are not."""
-        kept = self._layers.get(id(pier))
-        if kept is not None and kept[0] is pier:
-            self._layers.move_to_end(id(pier))
-            return kept[1]
-        opacity = np.array([part_look(part, pier).opacity for part in pier.parts])
-        layers = []
-        for group, made in pier_surfaces(pier).items():
-            for share in np.unique(opacity[made.part]).tolist():
-                data = polydata(made.only(np.flatnonzero(opacity == share).tolist()))
-                faces = data.faces.reshape(-1, 4)[:, 1:]
-                layers.append(
-                    _Layer(group, data, np.array(data["part"]), faces, np.array(data["rgb"]), share)
-                )
-        self._layers[id(pier)] = (pier, layers)
+        """A pier's surfaces by trade group; those of parts that have been drawn before are kept."""
+        by_group: dict[Group, list[int]] = {}
+        for i, part in enumerate(pier.parts):
+            by_group.setdefault(group_of(part.role), []).append(i)
+        layers: list[_Layer] = []
+        for group, which in by_group.items():
+            key = (group, *which, *(pier.parts[i] for i in which))
+            kept = self._layers.get(key)
+            if kept is None:
+                kept = self._layers[key] = _split(pier, group, which)
+            self._layers.move_to_end(key)
+            layers += kept
         while len(self._layers) > _KEPT:
             self._layers.popitem(last=False)
         return layers
@@ -171,13 +192,38 @@ class CloseView:
         style.SetOpacity(opacity)
         actor.SetPickable(pickable)
         self.renderer.AddActor(actor)
-        self._actors.append(actor)
         return actor
 
     def _clear(self) -> None:
-        for actor in self._actors:
+        for actor in self._actors.values():
             self.renderer.RemoveActor(actor)
-        self._actors = []
+        self._actors = {}
+
+
+def _split(pier: Pier, group: Group, which: list[int]) -> list[_Layer]:
+    """The surface of some parts, split where some of them are clear and some are not."""
+    opacity = np.array([part_look(part, pier).opacity for part in pier.parts])
+    made = surface(pier.parts, pier, upright(pier), which)
+    layers = []
+    for share in np.unique(opacity[which]).tolist():
+        data = polydata(made.only([i for i in which if opacity[i] == share]))
+        faces = data.faces.reshape(-1, 4)[:, 1:]
+        layers.append(_Layer(group, data, np.array(data["part"]), faces, np.array(data["rgb"]), share))
+    return layers
+
+
+def _light(renderer: Any) -> None:
+    """Two lights that go with the eye, in place of the toolkit's five, which cost half of a frame."""
+    from vtkmodules.vtkRenderingCore import vtkLight
+
+    renderer.RemoveAllLights()
+    renderer.SetAutomaticLightCreation(False)
+    for place, intensity in (((0.35, 0.5, 1.0), 0.75), ((0.0, 0.0, 1.0), 0.2)):
+        light = vtkLight()
+        light.SetLightTypeToCameraLight()
+        light.SetPosition(*place)
+        light.SetIntensity(intensity)
+        renderer.AddLight(light)
 
 
 def place_camera(renderer: Any, camera: Camera) -> None:

@@ -19,7 +19,10 @@ from viewer.window.desk import Desk
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """keys: by their names (`space`, `Next`, `n`, `shift+Up`); shown: on the card; words: what it does."""
+    """keys: by their names (`space`, `Next`, `n`, `shift+Up`); shown: on the card; words: what it does.
+
+    shown is empty where the line of the command before says it too.
+    """
 
     keys: tuple[str, ...]
     shown: str

@@ -7,12 +7,14 @@ from viewer.fold import Fold, counted
 from viewer.looks import LEVELS
 from viewer.terminal import CAUTION
 from viewer.window.desk import Desk
-from viewer.window.feature import Feature, features
+from viewer.window.feature import Command, Feature, features
 from viewer.window.panel import FAINT, INK, Panel
 from viewer.window.text import cut, width, wrapped
 
 SIZE, SMALL = 14, 12
 _LINE, _MARGIN = 19, 14
+BANNER = "#ffedb3"
+"""Behind what a feature has to say: it must not be missed that something is only tried."""
 
 
 def legend(panel: Panel, desk: Desk) -> None:
@@ -76,9 +78,13 @@ def findings(panel: Panel, desk: Desk) -> list[tuple[float, float, int]]:
     y = 44.0 if len(lines) < 2 else 54.0
     low = high - 24.0
     extra = [line for feature in features() if feature.says is not None for line in feature.says(desk)]
-    for line in [part for text in extra for part in wrapped(text, SIZE, room)]:
+    lines = [part for text in extra for part in wrapped(text, SIZE, room)]
+    if lines:
+        panel.box(0, y - _LINE / 2 - 3, across, y + _LINE * (len(lines) - 0.5) + 3, BANNER, rim="#b98a00")
+    for line in lines:
         panel.write(_MARGIN, y, line, SIZE, bold=True)
         y += _LINE
+    y += 8 if lines else 0
     places = _sentences(panel, desk, y, low - 2.0, room)
     panel.write(_MARGIN, high - 13, cut(state.said, SMALL, room - 190), SMALL, bold=True)
     hint = "h: keys   space: next finding"
@@ -142,7 +148,7 @@ def card(panel: Panel) -> None:
     panel.write(40, 34, "Keys", SIZE + 8, bold=True)
     panel.write(40, high - 26, "h or esc: back", SIZE, color=FAINT)
     top, low = 66.0, high - 48.0
-    blocks = [(feature, 30 + 22 * len(feature.commands) + 10) for feature in features() if feature.commands]
+    blocks = [(feature, 30 + 22 * len(_shown(feature)) + 10) for feature in features() if feature.commands]
     columns: list[list[Feature]] = [[]]
     y = top
     for feature, tall in blocks:
@@ -157,12 +163,17 @@ def card(panel: Panel) -> None:
     panel.finish()
 
 
+def _shown(feature: Feature) -> list[Command]:
+    """The commands that stand on the card; one that another stands there for has nothing to show."""
+    return [command for command in feature.commands if command.shown]
+
+
 def _column(panel: Panel, column: list[Feature], x: float, room: float, y: float) -> None:
-    keys = max(width(c.shown, SIZE, True) for feature in column for c in feature.commands) + 16
+    keys = max(width(c.shown, SIZE, True) for feature in column for c in _shown(feature)) + 16
     for feature in column:
         panel.write(x, y + 8, feature.title, SIZE + 1, bold=True)
         y += 30
-        for command in feature.commands:
+        for command in _shown(feature):
             panel.write(x, y, command.shown, SIZE, bold=True)
             panel.write(x + keys, y, cut(command.words, SIZE, int(room - keys)), SIZE)
             y += 22

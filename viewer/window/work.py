@@ -9,8 +9,11 @@ import numpy as np
 
 from clash.gap_table import GapTable
 from clash.gaps import measure
-from clash.judge import judge, worst_first
+from clash.judge import judge_pier, report_of
 from clash.report.findings import Finding, Report
+from clash.report.judged import Judged
+from clash.report.order import worst_first
+from clash.what_if import WhatIf
 from models.lengths import Units
 from models.pier import Pier
 from models.site import Site
@@ -32,6 +35,11 @@ class Looked:
     folds: list[Fold]
     _outlook: Outlook | None = None
     _places: dict[int, Place | None] = field(default_factory=dict)
+
+    @property
+    def findings(self) -> list[Finding]:
+        """Its findings one by one, worst first."""
+        return worst_first([f for fold in self.folds for f in (fold.worst, *fold.others)])
 
     @property
     def outlook(self) -> Outlook:
@@ -68,6 +76,7 @@ class Work:
         self.elsewhere: list[Finding] = [f for f in surveyed if f.pier not in {p.mark for p in site.piers}]
         self._surveyed = surveyed
         self._looked: dict[str, Looked] = {}
+        self._judged: dict[str, Judged] = {}
         self._first_at: dict[str, str] = {}
         self._report: Report | None = None
         self._piers = {pier.mark: pier for pier in site.piers}
@@ -107,7 +116,10 @@ class Work:
         if not piers:
             return
         gaps = measure(piers)
-        report = judge(replace(self.site, piers=piers), gaps)
+        index = {pier.mark: i for i, pier in enumerate(self.site.piers)}
+        judged = [judge_pier(self.site, index[p.mark], gaps.rows(k)) for k, p in enumerate(piers)]
+        self._judged.update({pier.mark: one for pier, one in zip(piers, judged, strict=True)})
+        report = report_of(replace(self.site, piers=piers), judged)
         self._report = self._report or report
         by_pier: dict[str, list[Finding]] = {pier.mark: [] for pier in piers}
         for finding in (*report.findings, *(f for f in self._surveyed if f.pier in marks)):
@@ -128,9 +140,24 @@ class Work:
             return None
         return worst([f.worst.level.value for f in self._looked[mark].folds if f.worst.answered is None])
 
-    def put(self, pier: Pier, rows: GapTable, findings: Sequence[Finding]) -> None:
-        """Show a pier anew, as another pier of the same mark with its gaps and findings."""
-        self._looked[pier.mark] = Looked(pier, rows, folded(findings))
+    def as_drawn(self) -> WhatIf:
+        """The site as it was opened, with what judging it brought out; judges what is still pending."""
+        self.judge(len(self.pending))
+        marks = [pier.mark for pier in self.site.piers]
+        rows = tuple(self._looked[mark].rows for mark in marks)
+        return WhatIf(self.site, self.site, rows, tuple(self._judged[mark] for mark in marks))
+
+    def show(self, tried: WhatIf) -> None:
+        """Show the site as tried; findings of a survey stay. Piers that come out as before are kept."""
+        self.site = tried.site
+        by_pier: dict[str, list[Finding]] = {pier.mark: [] for pier in tried.site.piers}
+        for finding in (*tried.report.findings, *self._surveyed):
+            if finding.pier in by_pier:
+                by_pier[finding.pier].append(finding)
+        for pier, rows in zip(tried.site.piers, tried.gaps, strict=True):
+            old, own = self._looked[pier.mark], worst_first(by_pier[pier.mark])
+            if old.pier is not pier or old.findings != own:
+                self._looked[pier.mark] = Looked(pier, rows, folded(own))
 
     def _told_here(self, finding: Finding) -> bool:
         """Whether a finding is told at its pier: of a thing that several share, at the first judged."""

@@ -75,3 +75,36 @@ def test_what_does_not_fit(changes, cover, bottom, says):
 
 def test_a_pier_too_short_for_more_keeps_its_group():
     assert len(tie_levels(ties(first="2 in"), 1.5 * IN, -6.5 * IN, R, R)) == 3
+
+
+def test_single_ties_go_up_and_down_from_their_levels_and_the_others_stay():
+    plain = tie_levels(ties(), 1.5 * IN, -60.0 * IN, R, R)
+    moved = tie_levels(ties(moved={"2": "1/8 in", "5": "-2 in"}), 1.5 * IN, -60.0 * IN, R, R)
+    # the levels of test_group_then_spacing_by_arithmetic, 3.0625 less 1/8 and 18 and 2 more
+    assert in_inches(moved) == [1.6875, 2.9375, 4.4375, 11.21875, 20.0, 30.0, 42.0, 54.0]
+    assert [a for a, b in zip(plain, moved, strict=True) if a == b] == [plain[k] for k in (0, 2, 3, 5, 6, 7)]
+
+
+def test_what_lies_on_a_moved_tie_goes_along():
+    ties_ = TIES | {"diamond": True, "crossties": {"pairs": [[2, 6], [4, 8]]}}
+    plain, moved = (caged(ties=ties_ | more) for more in ({}, {"moved": {"6": "1 in"}}))
+    went = {
+        a.id
+        for a, b in zip(plain.parts, moved.parts, strict=True)
+        if a.solid.knots[0, 2] != pytest.approx(b.solid.knots[0, 2])
+    }
+    assert went == {"P7/tie/6", "P7/crosstie/6-1", "P7/crosstie/6-2", "P7/diamond/6"}
+
+
+@pytest.mark.parametrize(
+    ("moved", "says"),
+    [
+        ({"9": "1 in"}, "tie 9 is moved, but there are 8 ties"),
+        ({"3": "1.375 in"}, "tie 3 would no longer lie below tie 2"),  # their pitch is .375 + 1 in
+        ({"1": "-1.4 in"}, "tie 2 would no longer lie below tie 1"),
+    ],
+)
+def test_ties_are_not_moved_past_each_other(moved, says):
+    with pytest.raises(ValueError, match=says):
+        tie_levels(ties(moved=moved), 1.5 * IN, -60.0 * IN, R, R)
+    assert tie_levels(ties(moved={"3": "1.37 in"}), 1.5 * IN, -60.0 * IN, R, R)

@@ -45,6 +45,26 @@ ONE = [
     ("pairs: [[2, 6], [4, 8]]", "pairs: 3", "3\n      dowels", "3 where a list should be; write [[2, 6]]"),
     ("[[2, 6], [4, 8]]", "[[2], [4, 8]]", "[2], ", "item 1 of the pairs of the crossties"),
     ("[[2, 6], [4, 8]]", "[[2, 6, 7], [4, 8]]", "[2, 6, 7]", "it has 3 items; give at most 2"),
+    # ties by number
+    (
+        'spacing: 12"',
+        'spacing: 12"\n        moved: {x: 1"}',
+        'x: 1"',
+        "x is not a count; write a whole number",
+    ),
+    ('spacing: 12"', 'spacing: 12"\n        moved: {0: 1"}', '0: 1"}', "0 is less than 1; write at least 1"),
+    (
+        'spacing: 12"',
+        'spacing: 12"\n        moved: {3: 1/2}',
+        "1/2}",
+        '1/2 has no unit; write 1/2" if inches',
+    ),
+    (
+        'spacing: 12"',
+        'spacing: 12"\n        moved: up',
+        "up\n",
+        "moved of the ties of the cage of kind tall: up where a block of fields should be",
+    ),
     (
         '{square: 18"}',
         'square 18"',

@@ -73,7 +73,8 @@ FULL: dict[str, Any] = {
                 },
                 "ties": {
                     "size": "No. 3", "spacing": "12 in", "first": "4 in", "top": "3 in",
-                    "top_group": {"count": 3, "clear": "1 in"}, "tail": "4 in", "bend": "1.5 in",
+                    "top_group": {"count": 3, "clear": "1 in"}, "moved": {"2": "-1/2 in"}, "tail": "4 in",
+                    "bend": "1.5 in",
                     "diamond": "yes", "crossties": {"size": "No. 3", "pairs": [[1, 5]]}, "coating": "plain",
                 },
                 "dowels": {
@@ -284,7 +285,7 @@ def _given(value: Any, model: type[Spec]) -> Iterator[tuple[type[Spec], str]]:
         yield model, name
         items = item if isinstance(item, list) else list(item.values()) if name == "kinds" else [item]
         for one in items:
-            if isinstance(one, dict):
+            if isinstance(one, dict) and blocks_in(model, name):  # ties are moved by number, not by name
                 fitting = [
                     block for block in blocks_in(model, name) if one.keys() <= block.model_fields.keys()
                 ]

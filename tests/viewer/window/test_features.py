@@ -16,7 +16,9 @@ from viewer.window.feature import Command, Feature, _by_key, commands, features
 def test_every_module_is_a_feature_on_the_card() -> None:
     folder = Path(viewer.window.features.__path__[0])
     assert len(features()) == len([p for p in folder.glob("*.py") if p.stem != "__init__"])
-    assert all(command.words and command.shown for feature in features() for command in feature.commands)
+    assert all(command.words for feature in features() for command in feature.commands)
+    # a command without a line of its own stands behind the one whose line says it too
+    assert all(feature.commands[0].shown for feature in features() if feature.commands)
     assert {"space", "h", "q", "t", "0"} <= set(commands())
 
 
