@@ -38,6 +38,13 @@ class Card:
         return drawn or (self.after is not None and self.after.held)
 
     @property
+    def state(self) -> str:
+        """The word beside its mark: HOLD, else NOT CHECKED, else none; what is answered is neither."""
+        every = (*self.watch, *(() if self.after is None else self.after.watch))
+        unsure = any(w.level == "NOT CHECKED" and w.answered is None for w in every)
+        return "HOLD" if self.held else "NOT CHECKED" if unsure else ""
+
+    @property
     def walk(self) -> tuple[str, tuple[str, ...]]:
         """The walk that is due, and its checks: once the concrete was shot, the one before steel is set."""
         if self.after is not None and self.after.poured:

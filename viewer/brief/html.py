@@ -76,14 +76,19 @@ def _data(name: str, value: object) -> str:
 
 
 def _site(made: Sequence[Card]) -> str:
-    """The site plan, north up, each pier a link to its card; a thick ring and a word where it is on HOLD."""
+    """The site plan, north up, each pier a link to its card; a thick ring where it is on HOLD, and a word
+    there and where something of it is NOT CHECKED."""
     wide, high = _PLAN
     places = placed(made, Box(90.0, 70.0, wide - 90.0, high - 90.0))
     out = [f'<svg class="plan" viewBox="0 0 {wide:g} {high:g}" role="img" aria-label="site plan">']
     out.append(f'<text x="{wide - 40:g}" y="46" class="north">N \u2191</text>')
     for card, (x, y) in zip(made, places, strict=True):
         mark, kind = escape(card.pier.mark), "pier held" if card.held else "pier"
-        word = f'<text x="{x:.1f}" y="{high - y + 58:.1f}" class="hold">HOLD</text>' if card.held else ""
+        word = (
+            f'<text x="{x:.1f}" y="{high - y + 58:.1f}" class="hold">{card.state}</text>'
+            if card.state
+            else ""
+        )
         out.append(
             f'<a href="#{mark}"><circle class="{kind}" cx="{x:.1f}" cy="{high - y:.1f}" r="30"/>'
             f'<text x="{x:.1f}" y="{high - y + 8:.1f}">{mark}</text>{word}</a>'
@@ -93,7 +98,8 @@ def _site(made: Sequence[Card]) -> str:
 
 def _card(card: Card) -> str:
     mark = escape(card.pier.mark)
-    head = f"<h2>{mark}{' <span>ON HOLD</span>' if card.held else ''}</h2>"
+    state = "ON HOLD" if card.held else card.state
+    head = f"<h2>{mark}{f' <span>{state}</span>' if state else ''}</h2>"
     placed = ' class="placed"' if card.after is not None and card.after.marks is not None else ""
     draft = Draft(180.0, 100.0)
     draw_picture(draft, card.pier, card.watch, Box(1.0, 2.0, 179.0, 99.0))

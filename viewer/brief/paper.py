@@ -73,6 +73,8 @@ def _site(job: Job, made: list[Card], title: Title, source: str, whole: Sequence
     places = [draft.at(*at) for at in placed(made, space)]
     for card, at in zip(made, places, strict=True):
         draft.add(Circle(Layer.HOLD if card.held else Layer.TABLE, at, 2.5))
+        if card.state:
+            draft.write(at[0], at[1] - 5.2, card.state, 1.7, "center", bold=True)
     for card, at in zip(made, places, strict=True):
         draft.beside(at, card.pier.mark, 3.0, 2.6, bold=card.held)
     return draft.page()
