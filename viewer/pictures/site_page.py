@@ -70,7 +70,8 @@ def site_page(
     per = next((s for s in _SCALES[units] if s >= least), least)
     middle = np.array([(inner.left + inner.right) / 2.0, (inner.low + inner.high) / 2.0])
     zero = middle - np.array([left + right, low + high]) / 2.0 / per
-    draft.write(room.left, room.high - 5.0, "Key plan", 4.0, bold=True)
+    heading = "Key plan" if placed is None else "Key plan: placed against drawn"
+    draft.write(room.left, room.high - 5.0, heading, 4.0, bold=True)
     draft.write(room.left, room.high - 10.5, f"North up, {words_of_scale(per, units)}", _TEXT)
     north_arrow(draft, room.right - 9.0, room.high - 9.5, Motion.identity(), 5.0)
     means = _MEANS if placed is None else _MEANS | _PLACED

@@ -37,15 +37,15 @@ class Window:
         import pyvista as pv
 
         self.desk, self._heard = desk, heard
-        self.plotter = pv.Plotter(
-            shape=(1, 2), border=False, window_size=list(size), title=f"pierclear  {desk.work.report.site}"
-        )
+        self.plotter = pv.Plotter(shape=(1, 2), border=False, window_size=list(size))
         self.plotter.disable_anti_aliasing()
         toolkit: Any = self.plotter.iren
         self._interactor: Any = toolkit.interactor
         window: Any = self.plotter.render_window
         self._window = window
         toolkit.clear_key_event_callbacks()
+        toolkit.remove_observers()  # pyvista's own: on a double click they would put its style back
+        window.SetWindowName(f"pierclear: {desk.work.report.site}")
         window.SetNumberOfLayers(4)
         left, right = self.plotter.renderers[0], self.plotter.renderers[1]
         self.plan, self.close = KeyPlan(left, desk), CloseView(right, desk)
@@ -119,6 +119,28 @@ class Window:
         writer.WriteToMemoryOn()
         writer.Write()
         return bytes(memoryview(writer.GetResult()))
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Width and height, pixels."""
+        across, high = self._window.GetSize()
+        return across, high
+
+    def sentences_on_screen(self) -> list[tuple[float, float, int]]:
+        """Top and bottom of each finding's words, pixels from the top of the window, and which it is."""
+        top = self.size[1] - self._words.size[1]
+        return [(top + begin, top + end, k) for begin, end, k in self._sentences]
+
+    def close_box(self) -> tuple[float, float, float, float]:
+        """The close view: left, top, right, low, pixels from the upper left of the window."""
+        across, high = self.size
+        x0, y0, x1, y1 = self.close.renderer.GetViewport()
+        return x0 * across, (1.0 - y1) * high, x1 * across, (1.0 - y0) * high
+
+    def note_boxes(self) -> list[tuple[float, float, float, float]]:
+        """The words over the close view, as `close_box` is."""
+        left, _, _, low = self.close_box()
+        return [(left + x0, low - y1, left + x1, low - y0) for x0, y0, x1, y1 in self._notes.boxes]
 
     def press(self, key: str) -> None:
         """What a key does; an unknown one does nothing."""
@@ -229,7 +251,8 @@ class Window:
         interactor = self._interactor
         style: Any = vtkInteractorStyleTrackballCamera()  # VTK's types know no observers by name
         style.AddObserver("CharEvent", lambda *_: None)
-        style.AddObserver("LeftButtonPressEvent", lambda *_: self._down(style))
+        for event in ("LeftButtonPressEvent", "LeftButtonDoubleClickEvent"):  # VTK sends one or the other
+            style.AddObserver(event, lambda *_: self._down(style))
         style.AddObserver("LeftButtonReleaseEvent", lambda *_: self._up(style))
         style.AddObserver("InteractionEvent", lambda *_: self._turned())
         interactor.SetInteractorStyle(style)

@@ -97,6 +97,51 @@ def test_the_recording_of_a_page_sees_words_within_a_bar(recorded: dict[str, tup
     assert record(replace(made, marks=(*made.marks, text))).overlaps() == ["'i' within a part"]
 
 
+def struck_out(found: Recorded) -> list[str]:
+    """Words that a dimension line, a center line or a leader runs through."""
+    lines = [
+        (a, b) for layer, a, b in found.strokes if layer in (Layer.DIMENSIONS, Layer.CENTER, Layer.SHEET)
+    ]
+    return [w for w, box, _ in found.texts if any(box.grown(-0.35).crossed(a, b) for a, b in lines)]
+
+
+def test_no_line_runs_through_words(recorded: dict[str, tuple[Page, Recorded]]) -> None:
+    for mark, (_, found) in recorded.items():
+        assert struck_out(found) == [], mark
+
+
+@pytest.mark.parametrize("path", SITES, ids=lambda p: p.stem)
+def test_no_line_runs_through_words_elsewhere(path: Path) -> None:
+    for mark, made in drawn(job_of(path)):
+        assert struck_out(record(made)) == [], mark
+
+
+def test_more_findings_than_there_is_room_for_are_counted_and_flagged(demo: Job) -> None:
+    (sheet,) = sheets(demo, [p for p in demo.site.piers if p.mark == "P12"])
+    first = sheet.watch[0]
+    assert first.at is not None
+    x, y, z = first.at
+    many = tuple(
+        replace(
+            first, number=n, level=("HOLD", "TIGHT", "NOT CHECKED")[n % 3], at=(x + 8.0 * n, y, z - 40.0 * n)
+        )
+        for n in range(1, 31)
+    )
+    made, _ = page(replace(sheet, watch=many), space=False)
+    found = record(made)
+    assert found.overlaps() == []
+    assert found.outside(made.width, made.height) == []
+    flat = " ".join(words(found))
+    rest = re.search(r"(\d+) to 30: in the report of pierclear check", flat)
+    assert rest is not None
+    told = {
+        int(w)
+        for w, box, layer in found.texts
+        if layer is Layer.FINDINGS and box.left > 120.0 and box.high < 160
+    }
+    assert told >= set(range(1, int(rest[1])))
+
+
 def discs(found: Recorded, color: str, left_of: float) -> list[tuple[float, float, float]]:
     """Center and diameter of the round steel of a color in the plan, mm on paper."""
     out = []
@@ -148,7 +193,8 @@ def test_figures_run_from_the_faces_to_the_rods_and_between_them(
     assert found.count("3'-0\"") == 2
     assert found.count("1'-6 1/2\"") == 2
     assert found.count('3 1/4"') == 2
-    assert found.count("top 7'-0\"") == 2
+    assert found.count("7'-0\"") == 2
+    assert found.count("top") == found.count("bottom") == 2
 
 
 def test_faces_are_named_by_the_winds_of_the_site() -> None:
@@ -247,3 +293,19 @@ def test_scales_in_words() -> None:
     assert words_of_scale(32.0, Units.FT_IN) == '1:32 (3/8" = 1\'-0")'
     assert words_of_scale(12.0, Units.FT_IN) == '1:12 (1" = 1\'-0")'
     assert words_of_scale(2.5, Units.MM) == "1:2.5"
+
+
+def test_words_without_room_are_listed_and_none_is_dropped(
+    demo: Job, recorded: dict[str, tuple[Page, Recorded]]
+) -> None:
+    for pier in demo.site.piers:
+        flat = " ".join(words(recorded[pier.mark][1]))
+        over = [p for p in pier.parts if p.role in (Role.TEMPLATE, Role.PLATE, Role.BEAM)]
+        assert over
+        for part in over:
+            assert part.label in flat.split(" Key ")[-1] or part.label in flat
+        rods = [p for p in pier.parts if p.role in (Role.ROD, Role.BAR_ANCHOR)]
+        word = "rod" if rods[0].role is Role.ROD else "anchor"
+        assert all(f"{word} {n}" in words(recorded[pier.mark][1]) for n in range(1, len(rods) + 1))
+    # The short anchors of row C leave no room over them for the template's name.
+    assert "Without room in the views: template." in words(recorded["P13"][1])
