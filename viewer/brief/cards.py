@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -50,6 +50,14 @@ class Card:
         if self.after is not None and self.after.poured:
             return "Before steel is set", self.after.checks
         return "Before the pour", self.checks
+
+
+def states(made: Sequence[Card]) -> str:
+    """How many piers are on HOLD, and at how many others something is NOT CHECKED, in a sentence."""
+    held, unsure = (sum(card.state == word for card in made) for word in ("HOLD", "NOT CHECKED"))
+    said = f"{held} of {len(made)} piers on HOLD" if held else f"No pier of {len(made)} is on HOLD"
+    others = "" if not held else " other" if unsure == 1 else " others"
+    return f"{said}; something is NOT CHECKED at {unsure}{others}." if unsure else f"{said}."
 
 
 def cards(site: Site, report: Report, after: Mapping[str, After] | None = None) -> list[Card]:
