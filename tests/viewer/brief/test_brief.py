@@ -216,6 +216,18 @@ def test_one_file_that_asks_for_nothing_else(page: str, job: Job) -> None:
     assert "no structural design" in page
 
 
+def test_with_another_viewer_in_the_library_the_pictures_remain(
+    job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import viewer.brief.html as module
+
+    monkeypatch.setattr(module, "viewer_page", lambda: None)
+    text = html(job)
+    assert '<script type="application/json" id="viewer">null</script>' in text
+    assert text.count("This browser shows no view in 3D.") == len(job.site.piers)
+    assert text.count("<svg") >= 1 + len(job.site.piers)
+
+
 def test_names_cannot_break_the_page(job: Job) -> None:
     info = job.site.spec.site.model_copy(update={"name": "<script>alert(1)</script> & Co"})
     spec = job.site.spec.model_copy(update={"site": info})
