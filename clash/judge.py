@@ -9,21 +9,22 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from clash.answers import answered
 from clash.books import books
-from clash.findings import Finding, Level, Report
 from clash.gap_table import GapTable, side_id
 from clash.gap_table import labels as labels_of
-from clash.need import Missing, Need, RuleBook
+from clash.needs.need import Missing, Need, RuleBook
+from clash.needs.overrides import Overrides
 from clash.neighbors import neighbors_of
-from clash.overrides import Overrides
 from clash.pier_view import PierView, places_of
+from clash.report.answers import answered
+from clash.report.findings import Finding, Level, Report
+from clash.report.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, Rule, rules
 from clash.tolerances.both_axes import BothAxes
 from clash.tolerances.sentences import how_taken, in_short, looser
 from clash.tolerances.taken import Taken, taken, takes
-from clash.wording import as_drawn, lacking, out_of_reach, sentence, tight, too_far, unmeasured
 from models.lengths import Units
+from models.motion import Array
 from models.part import ANCHORS, LATERAL, LONGITUDINAL, Role
 from models.pier import Pier
 from models.problems import BadInput, Place, Problem
@@ -130,8 +131,13 @@ class _Bench:
         taking = taken(view, rule.id, m, value)
         placing = np.array([need.tolerance or 0.0 for need in m.needs])[which]
         placing = placing if taking is None else np.maximum(placing, taking.one)
-        missing = np.array([need.missing is not None for need in m.needs])[which]
         reserve = m.measured - value if m.limit == "least" else value - m.measured
+        if _all_met(view, m, reserve - placing):
+            self.clear[rule.id] += n
+            if taking is not None:
+                self.both_axes.look_at(rule, view.pier, m, reserve, value, taking, np.ones(n, dtype=bool))
+            return
+        missing = np.array([need.missing is not None for need in m.needs])[which]
         beyond = np.isinf(m.measured) & (value > view.within)
         unknown = np.isnan(m.measured) | beyond
         hold = ~unknown & (reserve < -EPSILON)
@@ -290,6 +296,13 @@ def _tolerance(need: Need, taking: Taken | None, i: int) -> tuple[float | None, 
     if taking is not None and taking.one[i] > (need.tolerance or 0.0):
         return float(taking.one[i]), float(taking.both[i]), taking.why[taking.which[i]]
     return need.tolerance, 0.0, "its deviation" if need.deviation else need.source
+
+
+def _all_met(view: PierView, m: Measured, left: Array) -> bool:
+    """Whether all rows meet requirements that are all known, with `left` (n,) mm to spare, NaN if unknown."""
+    if any(need.missing is not None or (need.value or 0.0) > view.within for need in m.needs):
+        return False
+    return bool(np.min(left) >= -EPSILON)
 
 
 def _plainly_clear(view: PierView, rule: Rule, m: Measured) -> bool:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from clash.gap_table import WITHIN, Face, GapTable, Index
-from clash.need import RuleBook
+from clash.needs.need import RuleBook
 from clash.neighbors import Neighbors, neighbors_of
 from models.motion import Array
 from models.part import Part, Role

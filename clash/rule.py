@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from clash.gap_table import Index
-from clash.need import Missing, Need
+from clash.needs.need import Missing, Need
 from clash.pier_view import PierView
 from models.motion import Array
 
@@ -33,8 +33,8 @@ class Measured:
     needs: the requirements, in use or not (so that one that no pair came near still counts as looked at);
     which: (n,) the need of each row, the first where left out.
     at: (n, 3) mm, in the pier's frame; NaN where nowhere.
-    says: the sentence, a template of `clash.wording.sentence`; says_below_zero: where the measurement is
-    negative.
+    says: the sentence, a template of `clash.report.wording.sentence`; says_below_zero: where the measurement
+    is negative.
     unit: what is counted, where the measurement is no length.
     tags: (n,) what tells rows of one part apart in their ids, where it is measured more than once.
     reach: mm; pairs farther apart than this have no row, and are clear unless more than that is needed;

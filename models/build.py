@@ -10,7 +10,7 @@ from importlib import import_module
 from math import radians
 
 import models.parts
-from models.cage.layout import lay_out
+from models.cage.layout import Layouts
 from models.motion import Motion
 from models.outline import Outline
 from models.part import Part, Role
@@ -47,9 +47,10 @@ def build_site(spec: SiteSpec, sha256: str) -> Site:
     """Build every pier of a site. Raises CannotBuild with one sentence for each pier that cannot exist."""
     piers: list[Pier] = []
     faults: list[tuple[str, str]] = []
+    layouts = Layouts()
     for pier in spec.piers:
         try:
-            piers.append(build_pier(spec, pier))
+            piers.append(build_pier(spec, pier, layouts))
         except ValueError as wrong:
             faults.append((pier.mark, str(wrong)))
     if faults:
@@ -57,20 +58,23 @@ def build_site(spec: SiteSpec, sha256: str) -> Site:
     return Site(spec, tuple(piers), sha256)
 
 
-def build_pier(site: SiteSpec, spec: PierSpec) -> Pier:
-    """Build one pier with its parts. Raises ValueError with one plain sentence when it cannot exist."""
-    setting = setting_of(site, spec)
+def build_pier(site: SiteSpec, spec: PierSpec, layouts: Layouts | None = None) -> Pier:
+    """Build one pier with its parts. Raises ValueError with one plain sentence when it cannot exist.
+
+    layouts: the cages of piers built before, where many are built.
+    """
+    setting = setting_of(site, spec, layouts or Layouts())
     parts = tuple(part for builder in builders() for part in builder(setting))
     parts = with_touches(parts)
     grade_beam = next((part.id for part in parts if part.role is Role.GRADE_BEAM), None)
     return Pier(spec.mark, spec.kind, spec, setting.frame, setting.concrete, parts, grade_beam)
 
 
-def setting_of(site: SiteSpec, spec: PierSpec) -> Setting:
+def setting_of(site: SiteSpec, spec: PierSpec, layouts: Layouts) -> Setting:
     """What the part builders see of one pier. Raises ValueError when its concrete or cage cannot exist."""
     frame = Motion.turned(radians(spec.turn), (spec.x, spec.y, spec.top))
     concrete = concrete_of(spec)
-    return Setting(site, spec, frame, concrete, lay_out(site, spec, concrete, frame))
+    return Setting(site, spec, frame, concrete, layouts.of(site, spec, concrete, frame))
 
 
 def concrete_of(spec: PierSpec) -> Concrete:

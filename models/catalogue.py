@@ -10,7 +10,7 @@ import csv
 import re
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Literal, NoReturn
 
 from models.lengths import Units
@@ -28,6 +28,7 @@ SAME = 0.01
 """mm: a rod's diameter counts as a listed one within this."""
 _AS_THICK = 0.2
 """mm: soft metric sizes and the bars that they stand for differ by less in diameter."""
+_TABLES = Path(__file__).with_name("tables")
 LB_FT = 0.45359237 / 0.3048
 """kg/m in a pound per foot, exactly."""
 
@@ -121,7 +122,7 @@ class _Table:
 
 @cache
 def _table(name: str) -> _Table:
-    text = (files("models") / "tables" / f"{name}.csv").read_text(encoding="utf-8")
+    text = (_TABLES / f"{name}.csv").read_text(encoding="utf-8")
     head: dict[str, str] = {}
     body: list[str] = []
     for line in text.splitlines():

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 import models
-from clash.findings import Level, Report
 from clash.gap_table import Face
 from clash.gaps import measure
 from clash.judge import judge
+from clash.report.findings import Level, Report
 from models.reading.loading import load_site
 
 EXAMPLES = Path(models.__file__).parent / "examples"

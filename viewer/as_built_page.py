@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from math import degrees, isfinite
 from typing import TYPE_CHECKING
 
-from clash.findings import Level
 from clash.fits.as_built import flush
 from clash.fits.level import other_levels
 from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED
+from clash.report.findings import Level
 from models.lengths import Units, show_length
 from viewer.drops_on import drops_on
 from viewer.fold import folded, named
@@ -20,8 +20,8 @@ from viewer.terminal import CAUTION
 from viewer.ways import level_up, small, way
 
 if TYPE_CHECKING:
-    from clash.findings import Finding
     from clash.fits.as_built import AsBuilt
+    from clash.report.findings import Finding
 
 _COLORS = {Level.HOLD: "red", Level.TIGHT: "yellow", Level.NOT_CHECKED: "blue"}
 _HANG = 15

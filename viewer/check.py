@@ -11,8 +11,8 @@ from viewer.files import STANDARD_OUTPUT, outputs
 from viewer.given import chosen, inputs, site_file
 
 if TYPE_CHECKING:
-    from clash.findings import Report
-    from clash.since import Since
+    from clash.report.findings import Report
+    from clash.report.since import Since
 
 
 def check_site(
@@ -30,7 +30,7 @@ def check_site(
     With `-` for a file, standard output carries that file and nothing else. Raises BadInput for what can't be
     used.
     """
-    from clash.since import compared
+    from clash.report.since import compared
     from viewer.page import Page
     from viewer.since import earlier_report
     from viewer.terminal import meaning

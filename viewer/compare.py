@@ -27,7 +27,7 @@ def compare_plate(
 
     Raises BadInput for what can't be used.
     """
-    from clash.findings import Level
+    from clash.report.findings import Level
     from clash.shop.compare import compare
     from clash.shop.reading import read_shop_drawing
     from clash.shop.wanted import wanted
@@ -63,7 +63,7 @@ def _length(text: str, units: object) -> float:
 
 
 def _told(found: Comparison, drawn: ShopPlate, name: str, silent: bool, units: Units) -> Iterator[str]:
-    from clash.findings import Level
+    from clash.report.findings import Level
     from viewer.page import Page
     from viewer.terminal import CAUTION
 

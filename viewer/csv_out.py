@@ -10,7 +10,7 @@ from models.lengths import INCH, Units
 from viewer.json_out import finding_row
 
 if TYPE_CHECKING:
-    from clash.findings import Report
+    from clash.report.findings import Report
 
 COLUMNS = (
     "level",

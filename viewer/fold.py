@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from clash.findings import Finding
+    from clash.report.findings import Finding
 
 MOST_NAMED = 4
 """How many things a fold names before it only counts them."""

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 from viewer.console import Progress
 
 if TYPE_CHECKING:
-    from clash.findings import Finding, Report
     from clash.gap_table import GapTable
+    from clash.report.findings import Finding, Report
+    from clash.report.since import Since
     from clash.shared_volume import SharedVolumes
-    from clash.since import Since
     from models.part import Part
     from models.pier import Pier
     from models.site import Site

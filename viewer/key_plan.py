@@ -14,7 +14,7 @@ from viewer.looks import CLEAR, LEVELS
 from viewer.window.rows import walked_rows
 
 if TYPE_CHECKING:
-    from clash.findings import Finding, Report
+    from clash.report.findings import Finding, Report
     from models.pier import Pier
     from models.site import Site
 

@@ -72,7 +72,7 @@ LEVELS: Mapping[str, LevelLook] = {
     "NOT CHECKED": LevelLook("NOT CHECKED", "#403b6d", "#ffffff", Shape.SQUARE, Pattern.DOTS),
     CLEAR: LevelLook("clear", "#75b3e8", "#000000", Shape.CIRCLE, Pattern.EMPTY),
 }
-"""By `clash.findings.Level` value, worst first, then `clear`."""
+"""By `clash.report.findings.Level` value, worst first, then `clear`."""
 
 _PATTERNS: Mapping[Role, Pattern] = {
     Role.CONCRETE: Pattern.STONES,

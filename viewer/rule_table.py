@@ -15,7 +15,7 @@ from viewer.page import Page
 from viewer.terminal import CAUTION, memory
 
 if TYPE_CHECKING:
-    from clash.need import Need
+    from clash.needs.need import Need
     from clash.rule import Measured, Rule
     from models.site import Site
 
@@ -158,7 +158,7 @@ def _in_words(need: Need, outcome: Measured, units: str) -> tuple[str, str]:
 
 
 def _shown(value: float, outcome: Measured, units: str) -> str:
-    from clash.wording import shown
+    from clash.report.wording import shown
     from models.lengths import Units
 
     if value < 0.0 and outcome.unit is None:

@@ -8,13 +8,13 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from clash.findings import Level
+from clash.report.findings import Level
 from models.problems import BadInput, Place, Problem
 from viewer.fold import folded, named
 
 if TYPE_CHECKING:
-    from clash.findings import Finding
-    from clash.since import Earlier, EarlierReport, Since
+    from clash.report.findings import Finding
+    from clash.report.since import Earlier, EarlierReport, Since
     from viewer.page import Page
 
 _HANG = 15
@@ -23,7 +23,7 @@ _HANG = 15
 
 def earlier_report(path: Path) -> EarlierReport:
     """A report that `pierclear check --json` wrote. Raises BadInput, one line, for anything else."""
-    from clash.since import EarlierReport
+    from clash.report.since import EarlierReport
 
     try:
         content = json.loads(path.read_bytes().decode("utf-8-sig"))
@@ -111,7 +111,7 @@ def _lines(page: Page, word: str, color: str, told: Sequence[tuple[str, str]]) -
 
 
 def _was(was: Earlier, units: str) -> str:
-    from clash.wording import shown
+    from clash.report.wording import shown
     from models.lengths import Toward, Units
 
     toward: Toward = "measured most" if was.limit == "most" else "measured least"
@@ -121,7 +121,7 @@ def _was(was: Earlier, units: str) -> str:
 
 
 def _finding(path: Path, i: int, row: Any) -> Earlier:
-    from clash.since import Earlier
+    from clash.report.since import Earlier
 
     whole = isinstance(row, dict) and all(isinstance(row.get(key), str) for key in ("id", "level", "pier"))
     if not whole or row["level"] not in list(Level) or row.get("limit") not in (None, "least", "most"):

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from viewer.fold import folded
 
 if TYPE_CHECKING:
-    from clash.findings import Finding, Report
+    from clash.report.findings import Finding, Report
 
 Place = tuple[float, float, float]
 

@@ -6,14 +6,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from clash.findings import Level
+from clash.report.findings import Level
 from viewer.fold import Fold, counted, folded, named
 from viewer.page import Page
 from viewer.since import since_lines
 
 if TYPE_CHECKING:
-    from clash.findings import Finding, Report
-    from clash.since import Since
+    from clash.report.findings import Finding, Report
+    from clash.report.since import Since
 
 CAUTION = (
     "A geometry check on the data given, no structural design. The engineer of record, the local code and "

@@ -6,7 +6,7 @@ import pkgutil
 from functools import cache
 from importlib import import_module
 
-from clash.need import RuleBook
+from clash.needs.need import RuleBook
 
 
 @cache

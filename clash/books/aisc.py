@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from clash.figures import figures
-from clash.need import Missing, Need
+from clash.needs.need import Missing, Need
 from models.catalogue import INCH, SAME, NotInCatalogue
 from models.catalogue import largest_hole as listed
 from models.spec.required import HoleTable
@@ -22,7 +22,7 @@ _DESIGN_GUIDE = "AISC Design Guide 1, 2nd ed., Table 2.3"
 
 
 class UsPlates:
-    """Plates on rods as AISC and OSHA have them; see `clash.need_plates.PlateBook`."""
+    """Plates on rods as AISC and OSHA have them; see `clash.needs.plates.PlateBook`."""
 
     def largest_hole(self, diameter: float, table: HoleTable | None) -> Need | None:
         """AISC Design Guide 1, 2nd ed., Table 2.3; the later Manual's Table 14-2 where the site says so."""

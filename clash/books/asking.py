@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from clash.need import CoverFace, Missing, Need
+from clash.needs.need import CoverFace, Missing, Need
 from models.part import Role
 
 AGGREGATE = Missing(

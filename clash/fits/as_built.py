@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import hypot
 
-from clash.findings import Finding
 from clash.fits.flood import Flooding, flooding
 from clash.fits.judging import judge_as_built
 from clash.fits.level import Level, levels
@@ -15,6 +14,7 @@ from clash.fits.placed import PlacedPier, placed
 from clash.fits.seats import SeatFit, seat_fits
 from clash.fits.square import Square, square
 from clash.fits.taped import taped
+from clash.report.findings import Finding
 from models.site import Site
 from models.survey.shots import Shots
 
@@ -41,7 +41,7 @@ class AsBuilt:
     @property
     def open(self) -> tuple[Finding, ...]:
         """The findings that decide the exit code: HOLD or NOT CHECKED, and nobody has answered them."""
-        from clash.findings import Level as How
+        from clash.report.findings import Level as How
 
         return tuple(f for f in self.findings if f.level is not How.TIGHT and f.answered is None)
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from clash.findings import Finding, Level, Report
 from clash.fits.as_built import as_built
 from clash.fits.judging import DROPS_ON
 from clash.fits.placed import PlacedBar, PlacedPier
 from clash.fits.seats import SeatFit
 from clash.fits.targets import Drawn
 from clash.judge import judge, worst_first
+from clash.report.findings import Finding, Level, Report
 from models.build import build_pier, with_touches
 from models.motion import Array, Motion
 from models.part import ANCHORS, Part, Role, Stage

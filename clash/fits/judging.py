@@ -11,7 +11,6 @@ from pathlib import Path
 import numpy as np
 
 from clash.figures import Figure, figures
-from clash.findings import Finding, Level
 from clash.fits.flood import flooding
 from clash.fits.level import Level as Height
 from clash.fits.openings import enclosure_rows
@@ -19,6 +18,7 @@ from clash.fits.placed import PlacedPier
 from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED, SeatFit
 from clash.judge import worst_first
+from clash.report.findings import Finding, Level
 from models.lengths import Units, show_gap, show_length
 from models.part import ANCHORS, Part
 from models.seat.pattern import rod_positions

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Face
-from clash.need import Need
-from clash.on_rods import levels, prism
+from clash.measures.on_rods import levels, prism
+from clash.measures.plan_fit import depth_in, in_pier
+from clash.needs.need import Need
 from clash.pier_view import PierView
-from clash.plan_fit import depth_in, in_pier
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.motion import Array
 from models.part import Part, Role

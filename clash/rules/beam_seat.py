@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from clash.gap_table import Face
-from clash.holes import beam_of, holes
-from clash.need import Need, site_first
-from clash.on_rods import levels, prism, worst
+from clash.measures.holes import beam_of, holes
+from clash.measures.on_rods import levels, prism, worst
+from clash.measures.plan_fit import chord, extent, in_pier
+from clash.needs.need import Need, site_first
 from clash.pier_view import PierView
-from clash.plan_fit import chord, extent, in_pier
 from clash.rule import DoesNotApply, Measured, rule
 from models.motion import Array
 from models.part import Role

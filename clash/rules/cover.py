@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from clash.gap_table import Face, Index
-from clash.need import CoverFace, Need, site_first
+from clash.needs.need import CoverFace, Need, site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.motion import Array
@@ -32,23 +32,24 @@ def cover(view: PierView) -> Iterator[Measured | DoesNotApply]:
 
     A rod and the nut or plate at its foot are one thing to cover: the one that lacks the most is told.
     """
-    inside = np.flatnonzero(view.which(lambda part: part.inside))
-    if not len(inside):
+    inside = np.flatnonzero(view.which(lambda part: part.inside)).tolist()
+    if not inside:
         yield DoesNotApply("nothing inside the concrete")
         return
     for face, word, way_out in _FACES:
-        kept = np.array([i for i in inside if way_out not in view.parts[i].exits], dtype=np.intp)
+        own = [i for i in inside if way_out not in view.parts[i].exits]
         needs: dict[Need, int] = {}
         known: dict[tuple[object, ...], int] = {}
-        which = np.zeros(len(kept), dtype=np.intp)
-        for row, i in enumerate(kept):
+        rows: list[int] = []
+        for i in own:
             part = view.parts[i]
             key = (part.role, part.nominal)
             if key not in known:
                 known[key] = needs.setdefault(_need(view, part, word), len(needs))
-            which[row] = known[key]
+            rows.append(known[key])
         if not needs:
             continue
+        kept, which = np.array(own, dtype=np.intp), np.array(rows, dtype=np.intp)
         b = np.full(len(kept), int(face), dtype=np.intp)
         gap, at = view.gap(kept, b)
         lacks = np.array([np.nan if need.value is None else need.value for need in needs])[which] - gap
@@ -71,15 +72,15 @@ def _worst_of_each_rod(view: PierView, kept: Index, lacks: Array) -> Index:
     lacks: (kept,) mm; NaN is unknown, and comes before all that is known.
     """
     rods = view.roles(*ANCHORS)
-    lacks = np.where(np.isnan(lacks), np.inf, lacks)
+    lack = np.where(np.isnan(lacks), np.inf, lacks).tolist()
     worst: dict[int, int] = {}
     for row, part in enumerate(kept.tolist()):
         thing = part
-        if view.parts[part].role is Role.HEAD and np.any(view.touching[part] & rods):
-            thing = int(np.flatnonzero(view.touching[part] & rods)[0])
+        if view.parts[part].role is Role.HEAD:
+            thing = next(iter(np.flatnonzero(view.touching[part] & rods).tolist()), part)
         first = worst.setdefault(thing, row)
         # A thousandth of a millimeter decides nothing: the same part is told however the site is turned.
-        if not lacks[row] <= lacks[first] + 1e-3:
+        if not lack[row] <= lack[first] + 1e-3:
             worst[thing] = row
     return np.array(sorted(worst.values()), dtype=np.intp)
 

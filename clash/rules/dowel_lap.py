@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.need import Missing, Need, site_first
+from clash.measures.splices import laps, splice
+from clash.needs.need import Missing, Need, site_first
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
-from clash.splices import laps, splice
 from models.lengths import Units, show_gap
 from models.part import Role
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.levels import levels, swept
+from clash.measures.levels import levels, swept
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role

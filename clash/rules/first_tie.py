@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Face
-from clash.levels import levels
+from clash.measures.levels import levels
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role

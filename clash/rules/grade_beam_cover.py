@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Face
-from clash.need import Missing, Need
+from clash.needs.need import Missing, Need
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
 from models.part import Exit, Part, Role

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Index
-from clash.holding import Held, held
-from clash.need import Need
+from clash.measures.holding import Held, held
+from clash.measures.straight import runs as straight_runs
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
-from clash.straight import runs as straight_runs
 from models.motion import Array
 
 _ANY = 179.0

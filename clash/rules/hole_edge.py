@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import Holes, for_rods, holes
-from clash.need import Need, site_first
-from clash.on_rods import prism, worst
+from clash.measures.holes import Holes, for_rods, holes
+from clash.measures.on_rods import prism, worst
+from clash.measures.plan_fit import depth_in, in_pier
+from clash.needs.need import Need, site_first
 from clash.pier_view import PierView
-from clash.plan_fit import depth_in, in_pier
 from clash.rule import DoesNotApply, Measured, rule
 from models.motion import Array
 from models.part import ANCHORS, Role

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import holes
-from clash.need import site_first
+from clash.measures.holes import holes
+from clash.needs.need import site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role

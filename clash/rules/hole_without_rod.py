@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import holes
-from clash.need import Need
+from clash.measures.holes import holes
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 

@@ -7,11 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Index
-from clash.levels import swept
-from clash.need_laps import Foot
+from clash.measures.levels import swept
+from clash.measures.straight import runs
+from clash.needs.laps import Foot
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
-from clash.straight import runs
 from models.part import Role
 from models.seat.drilled import encloses, ring_distances
 from models.solids import Prism, Swept

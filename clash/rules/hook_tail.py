@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.bends import End, ends
-from clash.levels import distinct, swept
-from clash.need import Need
+from clash.measures.bends import End, ends
+from clash.measures.levels import distinct, swept
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import LATERAL, Role

@@ -9,9 +9,9 @@ from math import pi, tau
 import numpy as np
 
 from clash.gap_table import Index
-from clash.hoops import HoopLap, lap_of
-from clash.levels import Level, levels, swept
-from clash.need import Need
+from clash.measures.hoops import HoopLap, lap_of
+from clash.measures.levels import Level, levels, swept
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.need import site_first
+from clash.measures.splices import laps, splice
+from clash.needs.need import site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
-from clash.splices import laps, splice
 
 
 @rule(

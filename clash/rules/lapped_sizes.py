@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from clash.measures.splices import laps
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
-from clash.splices import laps
 
 
 @rule(

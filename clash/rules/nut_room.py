@@ -8,10 +8,10 @@ from math import hypot
 import numpy as np
 
 from clash.gap_table import Index
-from clash.need import Need, site_first
-from clash.on_rods import levels, prism
+from clash.measures.on_rods import levels, prism
+from clash.measures.plan_fit import depth_in, in_pier
+from clash.needs.need import Need, site_first
 from clash.pier_view import Mask, PierView
-from clash.plan_fit import depth_in, in_pier
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.catalogue import INCH
 from models.motion import Array

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Face
-from clash.need import Need
-from clash.on_rods import levels
+from clash.measures.on_rods import levels
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role

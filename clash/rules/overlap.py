@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from clash.holes import HOLED
-from clash.need import Need
+from clash.measures.holes import HOLED
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import Measured, rule
 from models.part import ANCHORS, Role, Stage

@@ -10,7 +10,7 @@ import numpy as np
 from clash.gap_table import Face
 from clash.kernel.prism_prism import prism_prism
 from clash.kernel.prism_table import PrismTable
-from clash.need import Need
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import Measured, rule
 from models.build import concrete_of

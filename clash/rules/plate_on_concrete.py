@@ -7,10 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Face
-from clash.need import Need
-from clash.on_rods import levels, prism
+from clash.measures.on_rods import levels, prism
+from clash.measures.plan_fit import in_pier, inside_by, nearest_to
+from clash.needs.need import Need
 from clash.pier_view import PierView
-from clash.plan_fit import in_pier, inside_by, nearest_to
 from clash.rule import DoesNotApply, Limit, Measured, rule
 from models.part import Role
 from models.shapes.chamfer import set_back

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.books.aisc import plug_hole, plug_spacing
-from clash.holes import holes
-from clash.on_rods import worst
+from clash.measures.holes import holes
+from clash.measures.on_rods import worst
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.levels import levels
-from clash.need import Need
+from clash.measures.levels import levels
+from clash.measures.pour_opening import pour_opening
+from clash.needs.need import Need
 from clash.pier_view import PierView
-from clash.pour_opening import pour_opening
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.part import Role
 

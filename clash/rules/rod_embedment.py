@@ -7,8 +7,8 @@ from math import atan2, cos, sin, tau
 
 import numpy as np
 
-from clash.need import Need
-from clash.on_rods import levels, worst
+from clash.measures.on_rods import levels, worst
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.motion import Array

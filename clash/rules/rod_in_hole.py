@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import HOLED, holes, undrilled
-from clash.need import Missing, Need, site_first
+from clash.measures.holes import HOLED, holes, undrilled
+from clash.needs.need import Missing, Need, site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, NotChecked, rule
 from models.part import ANCHORS, Role

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.need import Need, site_first
-from clash.on_rods import levels, on_each_rod, worst
+from clash.measures.on_rods import levels, on_each_rod, worst
+from clash.needs.need import Need, site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Limit, Measured, rule
 from models.motion import Array

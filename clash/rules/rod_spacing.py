@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.need import Need, site_first
+from clash.measures.straight import runs
+from clash.needs.need import Need, site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
-from clash.straight import runs
 from models.part import ANCHORS
 
 

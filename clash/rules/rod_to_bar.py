@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.need import Need, site_first
+from clash.needs.need import Need, site_first
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.part import ANCHORS, LONGITUDINAL, Role

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from clash.gap_table import Index
-from clash.holes import HOLED, Holes, holes
-from clash.need import Need
+from clash.measures.holes import HOLED, Holes, holes
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import ANCHORS, Role

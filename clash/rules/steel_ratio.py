@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from clash.need import Need
+from clash.measures.section import sides
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
-from clash.section import sides
 from models.catalogue import bar
 from models.part import Part, Role
 

@@ -7,8 +7,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from clash.levels import levels
-from clash.need import site_first
+from clash.measures.levels import levels
+from clash.needs.need import site_first
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 

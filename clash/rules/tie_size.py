@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.levels import distinct, levels
+from clash.measures.levels import distinct, levels
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import LATERAL, LONGITUDINAL

@@ -7,11 +7,11 @@ from itertools import pairwise
 
 import numpy as np
 
-from clash.levels import Level, levels
-from clash.need import Need
+from clash.measures.levels import Level, levels
+from clash.measures.section import sides
+from clash.needs.need import Need
 from clash.pier_view import PierView
 from clash.rule import DoesNotApply, Measured, rule
-from clash.section import sides
 from models.part import Role
 
 

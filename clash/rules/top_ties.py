@@ -8,13 +8,13 @@ from dataclasses import replace
 import numpy as np
 
 from clash.gap_table import Face, Index
-from clash.hoops import lap_of
-from clash.levels import Level, levels, swept
-from clash.need import Need
-from clash.need_ties import TopTies
+from clash.measures.hoops import lap_of
+from clash.measures.levels import Level, levels, swept
+from clash.measures.straight import runs
+from clash.needs.need import Need
+from clash.needs.ties import TopTies
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, rule
-from clash.straight import runs
 from models.lengths import Units, show_gap
 from models.outline import Loop, circle
 from models.part import ANCHORS, Role

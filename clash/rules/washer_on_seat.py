@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import for_rods
-from clash.need import Need
-from clash.on_rods import bearings, levels, prism, worst
+from clash.measures.holes import for_rods
+from clash.measures.on_rods import bearings, levels, prism, worst
+from clash.measures.plan_fit import all_inside_by, clear_of, in_pier, nearest_to
+from clash.needs.need import Need
 from clash.pier_view import PierView
-from clash.plan_fit import clear_of, in_pier, inside_by, nearest_to
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role
 
@@ -40,9 +40,9 @@ def washer_on_seat(view: PierView) -> Iterator[Measured | DoesNotApply]:
         openings = [
             in_pier(seat, hole) for hole in seat.outline.holes if not for_rods(view, view.parts[on], hole)
         ]
-        fits = np.array(
-            [min([inside_by(ring, edge), *(clear_of(ring, hole) for hole in openings)]) for ring in rings]
-        )
+        fits = all_inside_by(rings, edge)
+        for hole in openings:
+            fits = np.minimum(fits, [clear_of(ring, hole) for ring in rings])
         least = worst(fits)
         a.append(parts[least])
         b.append(on)

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.holes import undrilled
-from clash.need import Need
-from clash.on_rods import Bearing, bearings, levels, prism, worst
+from clash.measures.holes import undrilled
+from clash.measures.on_rods import Bearing, bearings, levels, prism, worst
+from clash.measures.plan_fit import depth_in, in_pier
+from clash.needs.need import Need
 from clash.pier_view import PierView
-from clash.plan_fit import depth_in, in_pier
 from clash.rule import DoesNotApply, Measured, rule
 from models.part import Role
 

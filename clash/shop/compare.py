@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from clash.findings import Level
+from clash.report.findings import Level
 from clash.shop.difference import Difference, capital
 from clash.shop.laying import OUTLINE, Laid, centroid, ways
 from clash.shop.reading import ShopPlate

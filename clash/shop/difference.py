@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from clash.findings import Level
+from clash.report.findings import Level
 
 
 @dataclass(frozen=True, slots=True)

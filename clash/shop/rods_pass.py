@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from clash.findings import Level
+from clash.report.findings import Level
 from clash.shop.difference import Difference, capital
 from clash.shop.laying import Laid
 from clash.shop.reading import ShopPlate

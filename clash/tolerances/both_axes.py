@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from clash.overrides import who
+from clash.needs.overrides import who
 from clash.pier_view import Mask
+from clash.report.wording import shown
 from clash.rule import EPSILON, Measured, Rule
 from clash.tolerances.taken import Taken
-from clash.wording import shown
 from models.lengths import Units
 from models.motion import Array
 from models.pier import Pier

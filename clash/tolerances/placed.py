@@ -9,7 +9,7 @@ from math import hypot
 
 import numpy as np
 
-from clash.need import RuleBook
+from clash.needs.need import RuleBook
 from clash.pier_view import PierView
 from clash.tolerances.table import TEMPLATE, Row, find
 from models.outline import Loop

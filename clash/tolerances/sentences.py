@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from math import isfinite
 
-from clash.need import RuleBook
+from clash.needs.need import RuleBook
+from clash.report.wording import shown
 from clash.tolerances.placed import FIELDS, Figure, editions, of_pier
 from clash.tolerances.table import Row
-from clash.wording import shown
 from models.lengths import Units
 from models.pier import Pier
 from models.spec.placing import Tolerances

@@ -46,6 +46,32 @@ class CageLayout:
         return isinstance(self.plan, Ring)
 
 
+class Layouts:
+    """Cages laid out so far: piers that are alike in all that a cage depends on share one."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[object, ...], CageLayout] = {}
+
+    def of(self, site: SiteSpec, spec: PierSpec, concrete: Concrete, frame: Motion) -> CageLayout | None:
+        """As `lay_out`, once for all piers that are alike."""
+        if spec.cage is None:
+            return None
+        cover = spec.concrete.cover
+        key = (
+            site.site.units,
+            spec.cage.model_dump_json(),
+            spec.outline.model_dump_json(),
+            (cover.side, cover.top, cover.bottom),
+            concrete.bottom,
+            frame.rotation.tobytes(),
+        )
+        if key not in self._known:
+            made = lay_out(site, spec, concrete, frame)
+            assert made is not None, "a cage that is drawn is laid out"
+            self._known[key] = made
+        return self._known[key]
+
+
 def lay_out(site: SiteSpec, spec: PierSpec, concrete: Concrete, frame: Motion) -> CageLayout | None:
     """The cage of a pier; None where it has none.
 

@@ -62,6 +62,8 @@ def encloses(loop: Loop, points: Array) -> Flags:
 
 def _polygon(loop: Loop) -> Array:
     """(m, 2): a ring as a polygon of a bounded number of corners, however large the ring."""
+    if not loop.sweeps.any():
+        return loop.starts
     return loop.polyline(max(_CHORD_ERROR, 1e-6 * loop.perimeter))
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
+from pydantic import Field, ValidationInfo, WithJsonSchema
 
 from models.lengths import length_from
 from models.spec.base import Line, Spec
+from models.spec.before import BeforeIn
 
 _COUNTED = re.compile(r"([-+]?\d+(?:\.\d+)?)\s*(%|[a-z][a-z ]*)")
 
@@ -25,7 +26,7 @@ def _measurement(value: Any, info: ValidationInfo) -> str:
 
 Measurement = Annotated[
     str,
-    BeforeValidator(_measurement),
+    BeforeIn(_measurement),
     WithJsonSchema(
         {
             "anyOf": [{"type": "string"}, {"type": "number"}],

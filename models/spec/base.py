@@ -9,7 +9,6 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import (
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     Discriminator,
     Field,
@@ -21,6 +20,7 @@ from pydantic import (
 from models.catalogue import canonical_bar
 from models.lengths import Units, angle_from, length_from, stress_from
 from models.shapes.volumes import volume_from
+from models.spec.before import Before, BeforeIn
 
 LONGEST = 1e6
 """mm: no size of a pier or of what is in it comes near 1 km; coordinates and elevations may."""
@@ -144,7 +144,7 @@ def _mark(value: Any) -> str:
     raise ValueError(f"{_short(text)} cannot be a mark; {advice}")
 
 
-def choice(*words: str) -> BeforeValidator:
+def choice(*words: str) -> Before:
     """A validator that takes one of these words in any case, and offers the nearest where it is none."""
     by_low = {word.lower(): word for word in words}
 
@@ -158,7 +158,7 @@ def choice(*words: str) -> BeforeValidator:
         meant = f"did you mean {near}? " if near else ""
         raise ValueError(f"{_short(str(value))} is not known here; {meant}write one of {', '.join(words)}")
 
-    return BeforeValidator(check)
+    return Before(check)
 
 
 def none_word(value: Any) -> Any:
@@ -184,17 +184,17 @@ LENGTH = {
 """JSON Schema of a length."""
 _LENGTH = WithJsonSchema(LENGTH)
 
-Signed = Annotated[float, BeforeValidator(_length), _LENGTH]
+Signed = Annotated[float, BeforeIn(_length), _LENGTH]
 """A length of either sign, mm."""
-Positive = Annotated[float, BeforeValidator(_length), Field(gt=0.0), _LENGTH]
+Positive = Annotated[float, BeforeIn(_length), Field(gt=0.0), _LENGTH]
 """A length greater than zero, mm."""
-NonNegative = Annotated[float, BeforeValidator(_length), Field(ge=0.0), _LENGTH]
+NonNegative = Annotated[float, BeforeIn(_length), Field(ge=0.0), _LENGTH]
 """A length of zero or more, mm."""
-Coordinate = Annotated[float, BeforeValidator(_coordinate), _LENGTH]
+Coordinate = Annotated[float, BeforeIn(_coordinate), _LENGTH]
 """A coordinate or elevation of the site, mm; feet are the site's foot."""
 Stress = Annotated[
     float,
-    BeforeValidator(stress_from),
+    Before(stress_from),
     Field(gt=0.0),
     _schema(
         "a strength such as 5000 psi, 5 ksi, 35 MPa or C30/37", "string", examples=["5000 psi", "35 MPa"]
@@ -203,40 +203,36 @@ Stress = Annotated[
 """A strength, MPa."""
 Volume = Annotated[
     float,
-    BeforeValidator(volume_from),
+    Before(volume_from),
     Field(gt=0.0),
     _schema("a volume such as 0.45 cu ft or 12.7 L", "string", examples=["0.45 cu ft", "12.7 L"]),
 ]
 """A volume, mm3."""
 Angle = Annotated[
     float,
-    BeforeValidator(angle_from),
+    Before(angle_from),
     _schema("degrees, counterclockwise", "number", "string", examples=[45]),
 ]
 """An angle in degrees, counterclockwise."""
 BarSize = Annotated[
     str,
-    BeforeValidator(_bar_size),
+    BeforeIn(_bar_size),
     _schema(
         'a bar size: No. 8, 8 or "#8"; 25M, 16 mm', "string", "integer", examples=["No. 8", "25M", "16 mm"]
     ),
 ]
 """A bar size, canonical."""
-Count = Annotated[int, BeforeValidator(_count)]
+Count = Annotated[int, Before(_count)]
 """A whole number."""
-Flag = Annotated[bool, BeforeValidator(_flag), _schema("yes or no", "boolean", "string", examples=["yes"])]
+Flag = Annotated[bool, Before(_flag), _schema("yes or no", "boolean", "string", examples=["yes"])]
 """Yes or no."""
-Line = Annotated[str, BeforeValidator(_line), _schema("a text", "string", "number", examples=["a text"])]
+Line = Annotated[str, Before(_line), _schema("a text", "string", "number", examples=["a text"])]
 """Free text on one line."""
-Name = Annotated[
-    str, BeforeValidator(_name), _schema("a name that begins with a letter", "string", examples=["B1"])
-]
+Name = Annotated[str, Before(_name), _schema("a name that begins with a letter", "string", examples=["B1"])]
 """A name that can stand in an id."""
-Kind = Annotated[str, BeforeValidator(_line), _schema("the name of a kind", "string", examples=["tall"])]
+Kind = Annotated[str, Before(_line), _schema("the name of a kind", "string", examples=["tall"])]
 """The name of a kind."""
-Mark = Annotated[
-    str, BeforeValidator(_mark), _schema("a mark that begins with a letter", "string", examples=["P7"])
-]
+Mark = Annotated[str, Before(_mark), _schema("a mark that begins with a letter", "string", examples=["P7"])]
 """A pier's mark."""
 Point = tuple[Signed, Signed]
 """x, y in mm."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from models.spec.base import (
     Angle,
@@ -23,6 +23,7 @@ from models.spec.base import (
     choice,
     none_word,
 )
+from models.spec.before import Before
 
 BarCount = Annotated[Count, Field(ge=1, le=200)]
 
@@ -43,7 +44,7 @@ class Verticals(Spec):
     count: Annotated[Count, Field(ge=3, le=200)] | None = Field(
         None, description="equally around the cage, the first in a corner"
     )
-    per_face: Annotated[PerFace | None, BeforeValidator(none_word)] = None
+    per_face: Annotated[PerFace | None, Before(none_word)] = None
     at: list[Point] | None = Field(
         None, description="centers, from the pier's center", min_length=1, max_length=200
     )
@@ -87,14 +88,14 @@ class Ties(Spec):
     top: NonNegative | None = Field(
         None, description="top of concrete to the highest tie's upper side; the top cover when left out"
     )
-    top_group: Annotated[TopGroup | None, BeforeValidator(none_word)] = None
+    top_group: Annotated[TopGroup | None, Before(none_word)] = None
     tail: Positive | None = Field(
         None, description="straight tail of the hooks; the code's least when left out"
     )
     bend: Positive | None = Field(None, description="inside bend diameter; the code's least when left out")
     lap: Positive | None = Field(None, description="round hoops: lap of the ends")
     diamond: Flag = Field(False, description="a diamond tie through the middle bars, on top of every tie")
-    crossties: Annotated[Crossties | None, BeforeValidator(none_word)] = None
+    crossties: Annotated[Crossties | None, Before(none_word)] = None
     coating: Coating = "plain"
 
 
@@ -141,5 +142,5 @@ class Cage(Spec):
     yield_strength: Stress | None = Field(
         None, description="of all its bars; Grade 60 (Grade 420) when left out, where a lap depends on it"
     )
-    ties: Annotated[Ties | None, BeforeValidator(none_word)] = None
-    dowels: Annotated[Dowels | None, BeforeValidator(none_word)] = None
+    ties: Annotated[Ties | None, Before(none_word)] = None
+    dowels: Annotated[Dowels | None, Before(none_word)] = None

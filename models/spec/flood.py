@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+from pydantic import Field, WithJsonSchema, model_validator
 
 from models.shapes.areas import area_from
 from models.spec.base import Coordinate, Count, Flag, Line, NonNegative, Positive, Spec, choice
+from models.spec.before import Before
 
 Area = Annotated[
     float,
-    BeforeValidator(area_from),
+    Before(area_from),
     Field(gt=0.0),
     WithJsonSchema({"type": "string", "description": "an area such as 240 sq ft, 180 sq in or 22 m2"}),
 ]

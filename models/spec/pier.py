@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag
+from pydantic import Discriminator, Field, Tag
 
 from models.spec.base import (
     Angle,
@@ -20,6 +20,7 @@ from models.spec.base import (
     choice,
     none_word,
 )
+from models.spec.before import Before
 from models.spec.cage import Cage
 from models.spec.concrete import ConcreteSpec
 from models.spec.outline import OutlineSpec
@@ -78,10 +79,8 @@ class KindSpec(Spec):
     )
     concrete: ConcreteSpec = Field(default_factory=ConcreteSpec.model_construct)
     required: Required = Field(default_factory=Required.model_construct)
-    cage: Annotated[Cage | None, BeforeValidator(none_word)] = None
-    seat: Annotated[Seat, BeforeValidator(_seat)] = Field(
-        default_factory=lambda: Seat.model_construct(type="none")
-    )
+    cage: Annotated[Cage | None, Before(none_word)] = None
+    seat: Annotated[Seat, Before(_seat)] = Field(default_factory=lambda: Seat.model_construct(type="none"))
     embeds: list[Embed] = Field(default_factory=list, max_length=100)
 
 

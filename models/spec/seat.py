@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from models.spec.base import (
     Angle,
@@ -24,6 +24,7 @@ from models.spec.base import (
     choice,
     none_word,
 )
+from models.spec.before import Before
 from models.spec.outline import OutlineSpec
 from models.spec.weld import Weld
 
@@ -85,15 +86,13 @@ class Rods(Spec):
     end: Annotated[Literal["nut", "plate", "J", "L", "plain"], choice("nut", "plate", "J", "L", "plain")] = (
         Field("nut", description="what holds the foot")
     )
-    head_plate: Annotated[HeadPlate | None, BeforeValidator(none_word)] = Field(
-        None, description="with end: plate"
-    )
+    head_plate: Annotated[HeadPlate | None, Before(none_word)] = Field(None, description="with end: plate")
     stub: NonNegative = Field(0.0, description="rod showing below the nut at the foot")
     bend: Positive | None = Field(None, description="inside bend diameter of a hook")
     tail: NonNegative | None = Field(None, description="straight tail of a hook")
     hook_to: HookTo = Field("in", description="which way a hook points, seen from the center")
     thread: Positive | None = Field(None, description="threaded length at the top")
-    nut: Annotated[NutSize | None, BeforeValidator(none_word)] = Field(
+    nut: Annotated[NutSize | None, Before(none_word)] = Field(
         None, description="the nuts on the rods; the greatest heavy hex nut when left out"
     )
     grade: Line = ""
@@ -105,7 +104,7 @@ class Holes(Spec):
     """Holes of a plate, a beam seat or a template; at the rods unless `pattern` says otherwise."""
 
     diameter: Positive
-    pattern: Annotated[Pattern | None, BeforeValidator(none_word)] = None
+    pattern: Annotated[Pattern | None, Before(none_word)] = None
 
 
 class Standing(Spec):
@@ -148,7 +147,7 @@ class Grout(Spec):
 
     least: Positive
     most: Positive | None = None
-    outline: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
+    outline: Annotated[OutlineSpec | None, Before(none_word)] = Field(
         None, description="the plate's when left out"
     )
 
@@ -160,9 +159,7 @@ class Template(Spec):
     outline: OutlineSpec
     above: NonNegative = Field(0.0, description="top of concrete to the underside of the plywood")
     holes: Holes
-    opening: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
-        None, description="the pour opening"
-    )
+    opening: Annotated[OutlineSpec | None, Before(none_word)] = Field(None, description="the pour opening")
     nuts: Annotated[Literal["none", "above", "both"], choice("none", "above", "both")] | None = Field(
         None,
         description="which sides of the plywood a nut stands on; when left out both, or above only where "
@@ -175,18 +172,18 @@ class Seat(Spec):
 
     type: Annotated[Literal["beam", "plate", "none"], choice("beam", "plate", "none")]
     column: Flag = Field(False, description="a column stands on it, so that it needs four rods")
-    rods: Annotated[Rods | None, BeforeValidator(none_word)] = None
-    plate: Annotated[Plate | None, BeforeValidator(none_word)] = None
-    washer: Annotated[Washer | None, BeforeValidator(none_word)] = None
+    rods: Annotated[Rods | None, Before(none_word)] = None
+    plate: Annotated[Plate | None, Before(none_word)] = None
+    washer: Annotated[Washer | None, Before(none_word)] = None
     nuts: Flag = Field(True, description="a heavy hex nut on each rod")
     level_on: Annotated[Literal["nuts", "shims", "none"], choice("nuts", "shims", "none")] = Field(
         "none", description="what levels the plate"
     )
-    leveling_washer: Annotated[Washer | None, BeforeValidator(none_word)] = Field(
+    leveling_washer: Annotated[Washer | None, Before(none_word)] = Field(
         None, description="the washer between each leveling nut and the plate"
     )
-    shim: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = Field(
+    shim: Annotated[OutlineSpec | None, Before(none_word)] = Field(
         None, description="plan of one shim stack, centered"
     )
-    grout: Annotated[Grout | None, BeforeValidator(none_word)] = None
-    template: Annotated[Template | None, BeforeValidator(none_word)] = None
+    grout: Annotated[Grout | None, Before(none_word)] = None
+    template: Annotated[Template | None, Before(none_word)] = None

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from models.spec.base import Angle, Line, NonNegative, Spec, choice, none_word
+from models.spec.before import Before
 
 SHOT_UNITS = ("ft", "us survey ft", "m", "mm")
 COLUMNS = ("PNEZD", "PENZD", "NEZD", "ENZD")
@@ -54,4 +55,4 @@ class ShotsSpec(Spec):
         description="how the shots come to lie over the drawing; by control points where two were shot, else "
         "the best fit over all piers where three were and it brings the shots nearer, else as it stands",
     )
-    play: Annotated[Play | None, BeforeValidator(none_word)] = None
+    play: Annotated[Play | None, Before(none_word)] = None

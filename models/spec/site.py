@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from models.spec.answered import Answered
 from models.spec.base import (
@@ -24,6 +24,7 @@ from models.spec.base import (
     choice,
     none_word,
 )
+from models.spec.before import Before
 from models.spec.concrete import ConcreteSpec
 from models.spec.flood import Flood
 from models.spec.outline import OutlineSpec
@@ -65,7 +66,7 @@ class SiteInfo(Spec):
         None, description="what sheets at 1:1 are printed on; letter, or A4 under mm, when left out"
     )
     grout_bag: Volume | None = Field(None, description="what a bag of grout yields, as its label says")
-    flood: Annotated[Flood | None, BeforeValidator(none_word)] = None
+    flood: Annotated[Flood | None, Before(none_word)] = None
     control_points: list[ControlPoint] = Field(default_factory=list, max_length=1000)
 
 
@@ -78,7 +79,7 @@ class GradeBeamSpec(Spec):
     start: tuple[Coordinate, Coordinate] | None = Field(None, description="x, y where its center line starts")
     end: tuple[Coordinate, Coordinate] | None = Field(None, description="x, y where its center line ends")
     width: Positive | None = None
-    outline: Annotated[OutlineSpec | None, BeforeValidator(none_word)] = None
+    outline: Annotated[OutlineSpec | None, Before(none_word)] = None
     top: Coordinate = Field(description="elevation of its top")
     depth: Positive
     cover: NonNegative | None = Field(None, description="specified cover to its sides and bottom")

@@ -11,8 +11,8 @@ import pytest
 import clash.books
 import clash.rules
 from clash.books import books
-from clash.findings import Level
 from clash.gap_table import Face
+from clash.report.findings import Level
 from clash.rule import rules
 from models.part import Exit, Role
 from tests.support.placing import not_of_placing

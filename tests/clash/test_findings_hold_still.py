@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from clash.findings import Level, Report
 from clash.judge import judge
+from clash.report.findings import Level, Report
 from models.build import build_site
 from models.spec.site import SiteSpec
 

@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 
 import clash.judge
-from clash.findings import Level
 from clash.gap_table import Face, GapTable
 from clash.judge import judge
-from clash.need import Missing, Need
+from clash.needs.need import Missing, Need
+from clash.report.findings import Level
+from clash.report.wording import named
 from clash.rule import EPSILON, Limit, Measured, Rule, rules
-from clash.wording import named
 from models.part import Role
 from models.problems import BadInput
 from models.site import Site

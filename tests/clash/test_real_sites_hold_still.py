@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import models
-from clash.findings import Report
 from clash.judge import judge
+from clash.report.findings import Report
 from models.build import build_site
 from models.reading.site_file import read_site
 from models.spec.site import SiteSpec

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from clash.findings import Level
 from clash.gap_table import Face
+from clash.report.findings import Level
 from models.outline import rectangle
 from models.part import Exit, Part, Role, Stage
 from models.shapes.fitting import FITTING

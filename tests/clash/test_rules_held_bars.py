@@ -9,8 +9,8 @@ import pytest
 
 from clash.books import books
 from clash.gaps import measure
-from clash.holding import held
 from clash.judge import judge
+from clash.measures.holding import held
 from clash.pier_view import PierView
 from models.site import Site
 from tests.support.caged import INCH, caged_site, found, why_not

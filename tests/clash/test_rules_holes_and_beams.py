@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from clash.findings import Level
 from clash.judge import judge
+from clash.report.findings import Level
 from tests.support.hardware import PLATE, RODS, beam_seat, pier, plate_seat, site
 from tests.support.seats import STATED, THREADED, eurocode, holds, missing, on_plate, told, under_beam
 

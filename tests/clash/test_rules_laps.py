@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 
 from clash.books import books
-from clash.findings import Level
 from clash.gaps import measure
 from clash.judge import judge
+from clash.measures.splices import laps, splice
 from clash.pier_view import PierView
-from clash.splices import laps, splice
+from clash.report.findings import Level
 from models.site import Site
 from tests.support.caged import INCH, caged_site, found, held_up, why_not
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from clash.findings import Level
+from clash.report.findings import Level
 from models.outline import rectangle
 from models.part import Role
 from tests.support import tiny

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from clash.findings import Finding, Level, Report
 from clash.judge import judge
+from clash.report.findings import Finding, Level, Report
 from models.build import build_site
 from models.spec.site import SiteSpec
 

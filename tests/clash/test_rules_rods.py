@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from clash.findings import Level
+from clash.report.findings import Level
 from models.motion import Motion
 from models.outline import circle, rectangle
 from models.part import Exit, Part, Role

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from clash.findings import Level
 from clash.judge import judge
-from clash.section import sides
+from clash.measures.section import sides
+from clash.report.findings import Level
 from models.outline import circle, polygon, rectangle
 from tests.support.caged import INCH, caged_site, found, held_up, why_not
 

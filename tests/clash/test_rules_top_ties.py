@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from clash.hoops import lap_of
 from clash.judge import judge
+from clash.measures.hoops import lap_of
 from models.part import Role
 from models.solids import Swept
 from tests.support.caged import INCH, caged_site, found, held_up, why_not

@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from clash.findings import Level, Report
 from clash.gap_table import Face
 from clash.judge import judge
+from clash.report.findings import Level, Report
 from clash.rule import rules
 from clash.tolerances.table import taken_from
 from models.outline import circle, rectangle

@@ -18,10 +18,10 @@ from typing import Any
 import numpy as np
 import yaml
 
-from clash.findings import Finding, Level, Report
 from clash.gap_table import GapTable
 from clash.gaps import measure
 from clash.judge import judge
+from clash.report.findings import Finding, Level, Report
 from models.build import build_site
 from models.reading.site_file import read_site
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from clash.findings import Finding, Level
+from clash.report.findings import Finding, Level
 from tests.faults.faults_cage import FAULTS as CAGE
 from tests.faults.faults_cage import STILL_CLEAN as CAGE_CLEAN
 from tests.faults.faults_cover import FAULTS as COVER

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from clash.findings import Finding, Level
+from clash.report.findings import Finding, Level
 from tests.faults.harness import SIDES, Limit, holds, judged, told
 from tests.faults.limits_cage import LIMITS as CAGE
 from tests.faults.limits_cover import LIMITS as COVER

@@ -12,7 +12,7 @@ import pytest
 import clash.books
 from clash.books import books
 from clash.figures import figures
-from clash.need import CoverFace, RuleBook
+from clash.needs.need import CoverFace, RuleBook
 from models.part import Role
 
 INCH = 25.4

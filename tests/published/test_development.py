@@ -8,7 +8,7 @@ import pytest
 
 from clash.books import books
 from clash.books.aci_318_19 import development as aci
-from clash.need_laps import Foot, Splice
+from clash.needs.laps import Foot, Splice
 from models.catalogue import bar
 from models.lengths import INCH, PSI
 

@@ -18,10 +18,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from clash.findings import Level, Report
 from clash.gap_table import Face
 from clash.gaps import measure
 from clash.judge import judge
+from clash.report.findings import Level, Report
 from models.build import build_site
 from models.part import Role
 from models.site import Site

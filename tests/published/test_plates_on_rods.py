@@ -13,8 +13,8 @@ import pytest
 
 from clash.books import books
 from clash.books.aisc import plug_hole, plug_spacing
-from clash.findings import Level
-from clash.need import RuleBook
+from clash.needs.need import RuleBook
+from clash.report.findings import Level
 from models.catalogue import largest_hole
 from tests.support.seats import holds, on_plate
 

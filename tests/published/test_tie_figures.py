@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from clash.books import books
-from clash.need import Need
+from clash.needs.need import Need
 from models.catalogue import bar, bar_names
 from models.lengths import Units
 

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from clash.findings import Level, Report
 from clash.judge import judge
+from clash.report.findings import Level, Report
 from clash.tolerances.table import TEMPLATE, find, published, taken_from
 from models.catalogue import largest_hole, rod_sizes
 from tests.support.hardware import PLATE, RODS, pier, plate_seat, site

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from clash.findings import Finding, Level, Report
 from clash.judge import judge
+from clash.report.findings import Finding, Level, Report
 from models.build import build_site
 from models.site import Site
 from models.spec.site import SiteSpec

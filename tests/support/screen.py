@@ -9,6 +9,7 @@ import shutil
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -46,7 +47,8 @@ class Hands:
     """One running window, and what it says after each key and click."""
 
     def __init__(self, display: str, *arguments: object, folder: Path = ROOT) -> None:
-        """Open the window and wait for its first frame."""
+        """Open the window and wait for its first frame; `opened`: s that it took."""
+        begun = time.perf_counter()
         self._environment = {**os.environ, "DISPLAY": display, "PYTHONPATH": str(ROOT)}
         self._environment.pop("VTK_DEFAULT_OPENGL_WINDOW", None)
         self._child = subprocess.Popen(
@@ -60,14 +62,17 @@ class Hands:
         self._lines: queue.Queue[str] = queue.Queue()
         threading.Thread(target=self._read, daemon=True).start()
         self.state = self.next()
+        self.opened = time.perf_counter() - begun
         (self._window,) = self.windows()
         self._do("windowfocus", "--sync", self._window)
 
     def key(self, *keys: str) -> dict[str, Any]:
-        """Press keys; the state after the last of them."""
+        """Press keys; the state after the last of them. `took`: s from that key to its frame."""
         for key in keys:
+            begun = time.perf_counter()
             self._do("key", key)
             self.state = self.next()
+            self.took = time.perf_counter() - begun
         return self.state
 
     def key_unheard(self, key: str) -> None:

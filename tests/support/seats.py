@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from clash.findings import Finding, Level, Report
 from clash.judge import judge
+from clash.report.findings import Finding, Level, Report
 from tests.support.hardware import PLATE, RODS, beam_seat, pier, plate_seat, site
 
 NUT_HEIGHT = 1.012 * 25.4

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from clash.findings import Finding, Level, Report
 from clash.gap_table import Face, GapTable
 from clash.judge import judge
+from clash.report.findings import Finding, Level, Report
 from models.motion import Motion
 from models.outline import Loop, Outline, rectangle
 from models.part import Exit, Part, Role, Stage

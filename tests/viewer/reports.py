@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from clash.findings import Finding, Level, Report
+from clash.report.findings import Finding, Level, Report
 
 SHA = "0123456789abcdef" * 4
 

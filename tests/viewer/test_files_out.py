@@ -10,7 +10,7 @@ import math
 import jsonschema
 import pytest
 
-from clash.findings import Level
+from clash.report.findings import Level
 from tests.viewer.reports import finding, missing, report
 from viewer.csv_out import COLUMNS, columns_of, findings_csv
 from viewer.json_out import findings_json, number

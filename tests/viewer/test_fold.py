@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from clash.findings import Level
+from clash.report.findings import Level
 from tests.viewer.reports import finding
 from viewer.fold import folded, named, spans
 

@@ -10,8 +10,8 @@ from math import cos, hypot, radians, sin
 import numpy as np
 import pytest
 
-from clash.findings import Level, Report
 from clash.judge import judge
+from clash.report.findings import Level, Report
 from models.lengths import FOOT, Units
 from models.reading.loading import load_site
 from models.site import Site

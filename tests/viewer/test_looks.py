@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from clash.findings import Level
+from clash.report.findings import Level
 from models.part import Role
 from models.reading.loading import load_site
 from tests.models.test_colors import VISION, lab

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from clash.findings import Level
 from clash.judge import judge
+from clash.report.findings import Level
 from models.reading.loading import load_site
 from tests.viewer.running import DEMO
 from viewer.brief.cards import cards

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from clash.findings import Level
+from clash.report.findings import Level
 from tests.viewer.reports import SHA, finding, missing, report
 from viewer.terminal import FROM_MEMORY, meaning, report_text, summary
 

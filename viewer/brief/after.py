@@ -15,8 +15,8 @@ from viewer.spots import Watch, watched
 from viewer.ways import level_up, small, way
 
 if TYPE_CHECKING:
-    from clash.findings import Finding
     from clash.fits.as_built import AsBuilt
+    from clash.report.findings import Finding
 
 
 @dataclass(frozen=True, slots=True, eq=False)

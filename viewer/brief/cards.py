@@ -12,7 +12,7 @@ from models.seat.rods import measures
 from viewer.spots import Watch, by_pier
 
 if TYPE_CHECKING:
-    from clash.findings import Report
+    from clash.report.findings import Report
     from models.pier import Pier
     from models.site import Site
     from viewer.brief.after import After

@@ -15,7 +15,7 @@ from viewer.drawing.page import PAPERS, Page, usual
 from viewer.paper.title import Title, holds_of
 
 if TYPE_CHECKING:
-    from clash.findings import Report
+    from clash.report.findings import Report
     from models.pier import Pier
     from models.site import Site
 

@@ -13,7 +13,7 @@ from viewer.drawing.page import Draft
 from viewer.fold import spans
 
 if TYPE_CHECKING:
-    from clash.findings import Report
+    from clash.report.findings import Report
 
 MARGIN = 9.0
 """mm of paper outside of the border: more than the 6 mm that office printers leave white."""
@@ -119,7 +119,7 @@ def _fitted(cells: Sequence[tuple[str, str]], room: float) -> tuple[float, list[
 
 def holds_of(report: Report, marks: Sequence[str]) -> tuple[str, ...]:
     """Lines on what is on HOLD and not answered at these piers, worst pier first as in the report."""
-    from clash.findings import Level
+    from clash.report.findings import Level
     from viewer.fold import folded
 
     wanted = set(marks)

@@ -6,8 +6,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from clash.gap_table import GapTable
+    from clash.report.findings import Report
+    from models.site import Site
     from viewer.window.desk import Desk
     from viewer.window.window import Heard
+    from viewer.window.work import Work
 
 
 def open_window(
@@ -34,19 +38,45 @@ def open_window(
 
 def desk_of(given: Path, pier: str | None = None, shots: Path | None = None) -> Desk:
     """A site judged and laid out, at the pier asked for. Raises BadInput for what can't be used."""
-    from clash.gaps import measure
-    from clash.judge import judge
     from models.reading.loading import load_site
     from viewer.given import chosen, site_file
     from viewer.window.desk import Desk
+    from viewer.window.judging import judged
     from viewer.window.state import State
     from viewer.window.work import Work
 
     file = site_file(given)
     site = load_site(file)
     chosen(site, pier)
-    gaps = measure(site.piers)
-    work = Work(site, judge(site, gaps), gaps)
+    report, gaps = judged(site)
+    work = Work(site, report, gaps) if shots is None else _placed(site, report, gaps, shots)
     desk = Desk(State(work.walk[0]), work, file)
     desk.go(pier or next(iter(work.flagged), work.walk[0]))
     return desk
+
+
+def _placed(site: Site, report: Report, gaps: GapTable, shots: Path) -> Work:
+    """The work with what was placed: what the drawing and what the survey brought out, together."""
+    from dataclasses import replace
+    from math import isfinite
+
+    from clash.fits.as_built import as_built
+    from clash.judge import worst_first
+    from models.survey.shots import read_shots
+    from viewer.placed_marks import placed_marks
+    from viewer.scene.site import highest_placed
+    from viewer.window.work import Work
+
+    found = as_built(site, read_shots(shots, site.spec))
+    every = tuple(worst_first([*report.findings, *found.findings]))
+    work = Work(site, replace(report, findings=every), gaps)
+    work.placed = placed_marks(found)
+    seats = [
+        (level.level, site.piers[level.governs].mark)
+        for level in found.levels
+        if level.level is not None and level.governs is not None
+    ]
+    bare = [p for p in found.piers if site.piers[p.index].spec.seat.plate is None and isfinite(p.highest)]
+    seats += [(p.highest, site.piers[p.index].mark) for p in bare]  # a beam lies on the concrete itself
+    work.level_placed = highest_placed(seats)
+    return work

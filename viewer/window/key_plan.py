@@ -13,11 +13,15 @@ from viewer.looks import role_look
 from viewer.scene.meshes import rgb
 from viewer.window.desk import Desk
 from viewer.window.signs import Flat, closed, fills_data, lines_data, sign
+from viewer.window.text import width
 
 _SIGN, _MARK = 0.2, 0.17
 """Radius of a sign and height of a mark, as shares of the distance between piers."""
 _CLICK = 1.6
 """How far from a sign's center a click still means it, in its radii."""
+_NAME = 15
+_READABLE = 9.0
+"""Pixels that a mark has to be high to be read; smaller ones are left out until one goes nearer (wheel)."""
 _LETTER = 0.72
 """mm that a letter is wide, at most, where letters are 1 mm high."""
 
@@ -38,8 +42,11 @@ class KeyPlan:
         self._shown: tuple[Any, ...] | None = None
         self._ring: Any = None
         self._signs: list[Any] = []
+        self._marks_drawn, self._mark_height = self._letters()
         self._ground()
-        self._letters()
+        self._name = _label()
+        renderer.AddViewProp(self._name)
+        renderer.AddObserver("StartEvent", lambda *_: self._readable())
 
     def update(self) -> None:
         """Bring the signs and the ring to the state."""
@@ -111,7 +118,24 @@ class KeyPlan:
             if data.n_points:
                 self.renderer.AddActor(_actor(data, thick))
 
-    def _letters(self) -> None:
+    def _readable(self) -> None:
+        """Marks where they can be read; else the mark of the pier that is shown alone, beside its ring."""
+        _, high = self.renderer.GetSize()
+        pixels = high / (2.0 * self.renderer.GetActiveCamera().GetParallelScale())
+        read = self._mark_height * pixels >= _READABLE
+        self._marks_drawn.SetVisibility(read)
+        self._name.SetVisibility(not read)
+        mark = self._desk.state.pier
+        self._name.SetInput(mark)
+        x, y = self.on_screen(mark)
+        left, low = self.renderer.GetOrigin()
+        across, _ = self.renderer.GetSize()
+        x, y = x - left, y - low
+        wide = width(mark, _NAME, True)
+        aside = 1.5 * _SIGN * self._step * pixels + 6.0
+        self._name.SetPosition(x + aside if x + aside + wide < across - 4 else x - aside - wide, y)
+
+    def _letters(self) -> tuple[Any, float]:
         """Marks under their signs, in letters of the plan, so that they grow with it and never meet."""
         import pyvista as pv
         from vtkmodules.vtkRenderingFreeType import vtkVectorText
@@ -140,6 +164,23 @@ class KeyPlan:
         actor = _actor(letters)
         actor.GetProperty().SetColor(0.1, 0.13, 0.14)
         self.renderer.AddActor(actor)
+        return actor, high
+
+
+def _label() -> Any:
+    """The mark of the pier that is shown, where the others are too small."""
+    from vtkmodules.vtkRenderingCore import vtkTextActor
+
+    actor = vtkTextActor()
+    style = actor.GetTextProperty()
+    style.SetFontFamilyToArial()
+    style.SetFontSize(_NAME)
+    style.SetBold(True)
+    style.SetColor(0.0, 0.0, 0.0)
+    style.SetBackgroundColor(1.0, 1.0, 1.0)
+    style.SetBackgroundOpacity(0.85)
+    style.SetVerticalJustificationToCentered()
+    return actor
 
 
 def _spacing(places: Array) -> float:

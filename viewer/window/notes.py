@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy as np
 from models.motion import Array
 from viewer.window.panel import INK, actor_2d
 from viewer.window.signs import Flat, closed, fills_data, lines_data
-from viewer.window.text import width
+from viewer.window.text import cut, width
 
 SIZE = 15
 _ROUND = (90.0, 270.0, 60.0, 120.0, 300.0, 240.0, 20.0, 160.0, 340.0, 200.0)
@@ -73,6 +73,7 @@ class Notes:
         for note, run in zip(self._notes, runs, strict=True):
             _mark(flats[note.thick >= 3.0], note, run)
             if note.words:
+                note = replace(note, words=cut(note.words, SIZE, int(across - 2 * _MARGIN - 14), note.bold))
                 wide = width(note.words, SIZE, note.bold) + 14.0
                 box = _free(run.mean(axis=0), wide, SIZE + 12.0, [*taken, *self.boxes], across, high)
                 self.boxes.append(box)

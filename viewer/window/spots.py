@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from clash.gap_table import Face, GapTable, side_id
-from clash.wording import shown
+from clash.report.wording import shown
 from models.lengths import Units, show_gap
 from models.motion import Array
 from models.pier import Pier
@@ -16,7 +16,7 @@ from models.solids import Swept
 from viewer.scene.sight import Spot
 
 if TYPE_CHECKING:
-    from clash.findings import Finding
+    from clash.report.findings import Finding
 
 _SAME = 1e-6
 """mm: a finding that measured the gap of its two parts has it to this."""

@@ -33,6 +33,10 @@ def legend(panel: Panel, desk: Desk) -> None:
         panel.sign(x + 9, row, 9.0, look)
         panel.write(x + 26, row, f"{look.word}: {counted(counts[look.word], 'pier')}", SIZE)
     y += 50
+    if work.elsewhere:
+        said = f"Of the whole site: {len(work.elsewhere)}, first {work.elsewhere[0].level.value}: "
+        panel.write(_MARGIN, y, cut(said + work.elsewhere[0].says, SMALL, room), SMALL, bold=True)
+        y += 17
     for line in wrapped(CAUTION, SMALL - 1, room):
         panel.write(_MARGIN, y, line, SMALL - 1, color=FAINT)
         y += 14

@@ -7,13 +7,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from clash.findings import Finding, Report
 from clash.gap_table import GapTable
+from clash.report.findings import Finding, Report
 from models.lengths import Units
 from models.pier import Pier
 from models.site import Site
 from viewer.fold import Fold, folded
 from viewer.looks import LevelLook, worst
+from viewer.placed_marks import PlacedMarks
 from viewer.scene.sight import Outlook
 from viewer.scene.site import HighestSeat
 from viewer.window.rows import walk
@@ -48,13 +49,18 @@ class Work:
     """The site and all that was found, pier by pier; a pier may be put anew (what if)."""
 
     def __init__(self, site: Site, report: Report, gaps: GapTable) -> None:
-        """gaps: of all piers, as `clash.gaps.measure` answers."""
+        """gaps: of all piers, as `clash.gaps.measure` answers. What was placed is put in afterwards.
+
+        elsewhere: findings that are of no one pier.
+        """
         self.site, self.report = site, report
         self.level_placed: HighestSeat | None = None
+        self.placed: dict[str, PlacedMarks] | None = None
         self.units = Units(site.spec.site.units)
         by_pier: dict[str, list[Finding]] = {pier.mark: [] for pier in site.piers}
+        self.elsewhere: list[Finding] = []
         for finding in report.findings:
-            by_pier.setdefault(finding.pier, []).append(finding)
+            by_pier.get(finding.pier, self.elsewhere).append(finding)
         self._looked = {
             pier.mark: Looked(pier, gaps.rows(i), folded(by_pier[pier.mark]))
             for i, pier in enumerate(site.piers)

@@ -9,14 +9,14 @@ from clash.books.aci_318_19.ties import AciTies
 from clash.books.aisc import UsPlates
 from clash.books.asking import AGGREGATE, EXPOSURE, largest, uncovered
 from clash.figures import Figure, figures
-from clash.need import CoverFace, Need
+from clash.needs.need import CoverFace, Need
 from models.part import Role
 
 _FIGURES = figures(Path(__file__).with_name("figures.csv"))
 
 
 class Aci31819(UsPlates, AciTies, AciLaps):
-    """The figures of ACI 318-19; see `clash.need.RuleBook`."""
+    """The figures of ACI 318-19; see `clash.needs.need.RuleBook`."""
 
     id = "aci-318-19"
     title = "ACI 318-19"

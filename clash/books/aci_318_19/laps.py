@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from clash.books.aci_318_19 import development as aci
-from clash.need import Missing, Need
-from clash.need_laps import Foot, Splice
+from clash.needs.laps import Foot, Splice
+from clash.needs.need import Missing, Need
 from models.lengths import PSI
 
 _STRENGTH = Missing(
@@ -19,7 +19,7 @@ _GRADE_BEAM = Missing(
 
 
 class AciLaps:
-    """See `clash.need_laps.LapBook`."""
+    """See `clash.needs.laps.LapBook`."""
 
     def lap(self, splice: Splice) -> Need | None:
         """Class B (25.5.2.1, 25.5.2.2) of the shorter of the two ways to l_d, or in compression 25.5.5."""

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from clash.books.asking import AGGREGATE, smallest
 from clash.figures import figures
-from clash.need import Missing, Need
-from clash.need_ties import Holding, MemberUse, TopTies
+from clash.needs.need import Missing, Need
+from clash.needs.ties import Holding, MemberUse, TopTies
 from models.catalogue import Use, bar, least_bend, least_tail
 
 _FIGURES = figures(Path(__file__).with_name("ties.csv"))
@@ -16,7 +16,7 @@ _SOFT = 0.1
 
 
 class AciTies:
-    """See `clash.need_ties.TieBook`."""
+    """See `clash.needs.ties.TieBook`."""
 
     def tie_clear(self, diameter: float, aggregate: float | None) -> Need:
         """25.7.2.1(a): 4/3 of the largest aggregate."""

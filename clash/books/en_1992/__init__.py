@@ -9,14 +9,14 @@ from clash.books.asking import AGGREGATE, EXPOSURE, largest, uncovered
 from clash.books.en_1992.laps import EnLaps
 from clash.books.en_1992.ties import EnTies
 from clash.figures import figures
-from clash.need import CoverFace, Need
+from clash.needs.need import CoverFace, Need
 from models.part import Role
 
 _FIGURES = figures(Path(__file__).with_name("figures.csv"))
 
 
 class En1992(NoPlates, EnTies, EnLaps):
-    """The figures of EN 1992-1-1; see `clash.need.RuleBook`.
+    """The figures of EN 1992-1-1; see `clash.needs.need.RuleBook`.
 
     It has none of its own for cast-in rods (EN 1992-4 is not in this book): their spacing and edge distance
     are the site's to specify.

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from clash.need import Need
-from clash.need_laps import Foot, Splice
+from clash.needs.laps import Foot, Splice
+from clash.needs.need import Need
 
 
 class EnLaps:
-    """See `clash.need_laps.LapBook`: nothing of it is in this book."""
+    """See `clash.needs.laps.LapBook`: nothing of it is in this book."""
 
     def lap(self, splice: Splice) -> Need | None:
         """None: 8.7.3 needs the stress in the bars, which is the engineer's."""

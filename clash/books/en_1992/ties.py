@@ -6,15 +6,15 @@ from pathlib import Path
 
 from clash.books.asking import AGGREGATE, largest, smallest
 from clash.figures import figures
-from clash.need import Need
-from clash.need_ties import Holding, MemberUse, TopTies
+from clash.needs.need import Need
+from clash.needs.ties import Holding, MemberUse, TopTies
 from models.catalogue import Use, least_bend, least_tail
 
 _FIGURES = figures(Path(__file__).with_name("ties.csv"))
 
 
 class EnTies:
-    """See `clash.need_ties.TieBook`. It has no figures for ties around anchors, nor for laps of hoops."""
+    """See `clash.needs.ties.TieBook`. It has no figures for ties around anchors, nor for laps of hoops."""
 
     def tie_clear(self, diameter: float, aggregate: float | None) -> Need:
         """8.2(2), links being layers of parallel bars: the bar, the aggregate and 5 mm, and 20 mm."""

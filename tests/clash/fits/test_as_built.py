@@ -7,10 +7,10 @@ from math import degrees, hypot
 import numpy as np
 import pytest
 
-from clash.findings import Level
 from clash.fits.as_built import AsBuilt, flush
 from clash.fits.level import other_levels
 from clash.fits.seats import SeatFit
+from clash.report.findings import Level
 from models.site import Site
 from tests.support.survey import SITE, as_csv, built, judged, survey
 

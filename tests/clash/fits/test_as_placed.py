@@ -7,11 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from clash.findings import Finding, Level
 from clash.fits.as_built import as_built
 from clash.fits.as_placed import as_placed, judge_as_placed
 from clash.gaps import measure
 from clash.judge import judge
+from clash.report.findings import Finding, Level
 from models.part import Role
 from models.site import Site
 from models.solids import Swept

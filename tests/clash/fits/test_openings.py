@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from clash.findings import Level
 from clash.fits.openings import enclosure_rows
+from clash.report.findings import Level
 from models.problems import BadInput
 from models.shapes.areas import area_from, show_area
 from tests.support.survey import SITE, as_csv, built, judged, survey

@@ -6,7 +6,7 @@ from math import sqrt
 
 import pytest
 
-from clash.findings import Level
+from clash.report.findings import Level
 from models.problems import BadInput
 from models.site import Site
 from tests.support.survey import SITE, built, judged

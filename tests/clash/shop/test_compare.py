@@ -9,7 +9,7 @@ from random import Random
 import ezdxf
 import pytest
 
-from clash.findings import Level
+from clash.report.findings import Level
 from clash.shop.compare import Comparison, compare
 from clash.shop.reading import read_shop_drawing
 from clash.shop.strokes import strokes

@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from clash.findings import Finding, Level
 from clash.gaps import measure
 from clash.judge import judge
+from clash.report.findings import Finding, Level
 from models.lengths import Units
 from models.reading.loading import load_site
 from models.site import Site

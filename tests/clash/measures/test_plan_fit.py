@@ -8,7 +8,16 @@ import numpy as np
 import pytest
 from shapely.geometry import LinearRing, LineString, Polygon
 
-from clash.plan_fit import chord, circle_of, clear_of, depth_in, extent, in_pier, inside_by, nearest_to
+from clash.measures.plan_fit import (
+    chord,
+    circle_of,
+    clear_of,
+    depth_in,
+    extent,
+    in_pier,
+    inside_by,
+    nearest_to,
+)
 from models.motion import Motion
 from models.outline import Loop, Outline, circle, hexagon, polygon, rectangle, turned
 from models.shapes.outline_from import loop_of

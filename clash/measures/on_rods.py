@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from clash.gap_table import Index
-from clash.holes import Holes, holes
+from clash.measures.holes import Holes, holes
 from clash.pier_view import PierView
 from clash.rule import EPSILON
 from models.motion import Array

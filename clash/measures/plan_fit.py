@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import atan2, hypot, tau
 
 import numpy as np
@@ -61,6 +62,15 @@ def inside_by(inner: Loop, outer: Loop) -> float:
     if round_ is not None:
         return float(depth_in(outer, round_[0][None, :])[0]) - round_[1]
     return float(np.min(_depths(inner, outer)[0]))
+
+
+def all_inside_by(inner: Sequence[Loop], outer: Loop) -> Array:
+    """(n,) as `inside_by` for each of n rings; circles, as most washers are, all at once."""
+    round_ = [circle_of(ring) for ring in inner]
+    circles = [one for one in round_ if one is not None]
+    if len(circles) < len(inner):
+        return np.array([inside_by(ring, outer) for ring in inner])
+    return depth_in(outer, np.array([center for center, _ in circles])) - [radius for _, radius in circles]
 
 
 def clear_of(ring: Loop, opening: Loop) -> float:

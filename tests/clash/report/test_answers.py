@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from pydantic import ValidationError
 
-from clash.findings import Finding, Level, Report
 from clash.judge import judge
+from clash.report.findings import Finding, Level, Report
 from models.outline import circle, rectangle
 from models.part import Role
 from models.spec.answered import Answered

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from clash.need import Need
+    from clash.needs.need import Need
 
 
 @dataclass(frozen=True, slots=True)

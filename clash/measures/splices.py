@@ -8,10 +8,10 @@ from functools import lru_cache
 import numpy as np
 
 from clash.gap_table import Index
-from clash.levels import levels
-from clash.need_laps import Splice
+from clash.measures.levels import levels
+from clash.measures.straight import runs
+from clash.needs.laps import Splice
 from clash.pier_view import Mask, PierView
-from clash.straight import runs
 from models.catalogue import bar
 from models.motion import Array
 from models.part import Role

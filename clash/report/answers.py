@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from clash.findings import Finding
-from clash.wording import shown
+from clash.report.findings import Finding
+from clash.report.wording import shown
 from models.lengths import INCH, Toward, Units
 from models.spec.answered import Answered
 from models.spec.base import nearest

@@ -11,9 +11,9 @@ import pytest
 from clash.books import books
 from clash.gaps import measure
 from clash.judge import judge
-from clash.levels import levels
+from clash.measures.levels import levels
+from clash.measures.pour_opening import WITHIN, Opening, pour_opening
 from clash.pier_view import PierView
-from clash.pour_opening import WITHIN, Opening, pour_opening
 from models.site import Site
 from tests.support.caged import INCH, caged_site, found, why_not
 

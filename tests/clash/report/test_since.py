@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from clash.findings import Finding, Level
-from clash.since import Earlier, EarlierReport, compared
+from clash.report.findings import Finding, Level
+from clash.report.since import Earlier, EarlierReport, compared
 from tests.viewer.reports import finding, missing, report
 
 

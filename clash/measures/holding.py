@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
-from clash.levels import Level, levels, shape_of, swept
+from clash.measures.levels import Level, levels, shape_of, swept
 from clash.pier_view import PierView
 from models.motion import Array
 from models.part import Role

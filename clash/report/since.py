@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from clash.findings import Finding, Level, Report
+from clash.report.findings import Finding, Level, Report
 
 SAME = 0.01
 """mm, or the unit of what is no length: less is no change."""
@@ -15,7 +15,7 @@ _WORST = {Level.TIGHT: 0, Level.NOT_CHECKED: 1, Level.HOLD: 2}
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
-    """One finding of an earlier report; the fields are those of `clash.findings.Finding`."""
+    """One finding of an earlier report; the fields are those of `clash.report.findings.Finding`."""
 
     id: str
     level: Level

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
+from clash.measures.straight import runs
 from clash.pier_view import PierView
-from clash.straight import runs
 from models.motion import Array
 from models.outline import Loop
 from models.part import ANCHORS, Part, Role

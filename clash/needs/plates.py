@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from clash.need import Need
+    from clash.needs.need import Need
     from models.spec.required import HoleTable
 
 

@@ -9,8 +9,8 @@ from math import ceil, floor
 import numpy as np
 
 from clash.gap_table import labels
-from clash.hooks import at_hook
-from clash.need import Need
+from clash.measures.hooks import at_hook
+from clash.needs.need import Need
 from clash.rule import Limit
 from models.lengths import Toward, Units, show_gap, show_length
 from models.motion import Array

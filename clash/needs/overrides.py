@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from clash.need import Need
+from clash.needs.need import Need
+from clash.report.wording import override
 from clash.rule import EPSILON, Measured, Rule
-from clash.wording import override
 from models.lengths import Units
 from models.pier import Pier
 

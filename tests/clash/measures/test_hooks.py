@@ -7,7 +7,7 @@ from math import cos, pi, sin
 import numpy as np
 import pytest
 
-from clash.hooks import _to_piece, at_hook
+from clash.measures.hooks import _to_piece, at_hook
 from models.motion import Motion
 from models.part import Part, Role
 from models.shapes.spine import swept

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal, Protocol
 
-from clash.need_laps import LapBook
-from clash.need_plates import PlateBook
-from clash.need_ties import TieBook
+from clash.needs.laps import LapBook
+from clash.needs.plates import PlateBook
+from clash.needs.ties import TieBook
 from models.part import Role
 
 CoverFace = Literal["side", "top", "bottom"]

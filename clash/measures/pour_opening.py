@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from clash.levels import Level
+from clash.measures.levels import Level
 from clash.pier_view import PierView
 from models.motion import Array
 from models.outline import Loop

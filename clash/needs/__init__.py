@@ -1,0 +1,1 @@
+"""What is needed and who says so: the figures that a rule book answers with."""
