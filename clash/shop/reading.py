@@ -26,6 +26,8 @@ UNITS = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
 """mm in each unit that a drawing may be in."""
 _HEADER = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}
 """$INSUNITS of the DXF reference."""
+_BINARY = b"AutoCAD Binary DXF"
+"""How a binary DXF begins."""
 SIZE = 3.2
 """mm (1/8 in): an outline whose length and width come within this of a plate's is of that plate's size."""
 
@@ -179,18 +181,21 @@ def _document(path: Path) -> tuple[Drawing, dict[str, int]]:
         raise BadInput([Problem(place, "this is a DWG", "have it saved as DXF")])
     if not data.strip():
         raise BadInput([Problem(place, "the file is empty, so no DXF")])
-    if b"SECTION" not in data and not data.startswith(b"AutoCAD Binary DXF"):
+    binary = data.startswith(_BINARY)
+    if b"SECTION" not in data and not binary:
         raise BadInput([Problem(place, "this is no DXF that can be read", "have it saved again as DXF")])
     if b"SECTION" in data and not data.rstrip(b"\0\x1a \t\r\n").endswith(b"EOF"):
         cut = "the file ends in the middle: a DXF ends with EOF"
         raise BadInput([Problem(place, cut, "have it saved or sent again")])
     from ezdxf import recover
+    from ezdxf.filemanagement import readfile
 
     log, guesses = logging.getLogger("ezdxf"), _Guesses()
     log.addHandler(guesses)
     spread, log.propagate = log.propagate, False
     try:
-        document, _ = recover.read(io.BytesIO(data))
+        # The reader that mends damaged files knows no binary ones.
+        document = readfile(path) if binary else recover.read(io.BytesIO(data))[0]
     except Exception as error:  # a damaged file makes the reader fail in ways that it does not list
         raise BadInput(
             [Problem(place, "this is no DXF that can be read", "have it saved again as DXF")]
@@ -210,12 +215,11 @@ def _unit(path: Path, said: str | None, rings: Sequence[Ring], sizes: Sequence[t
         return said
     ask = "say its unit: --unit in, ft, mm, cm or m"
     if said is None:
-        hint = f"; in {_list(agree)} an outline has the size of a plate of the site" if agree else ""
+        hint = f"; read as {_list(agree)}, an outline has the size of a plate of the site" if agree else ""
         raise _bad(path, f"the drawing does not say its unit{hint}", ask)
     if agree:
-        wrong = (
-            f"its header says {said}, but its outline has the size of a plate of the site in {_list(agree)}"
-        )
+        other = f"read as {_list(agree)} its outline has the size of a plate of the site"
+        wrong = f"its header says {said}, but {other}"
         raise _bad(path, wrong, ask)
     wrong = f"its header says {said}, and then no outline has the size of any plate of the site"
     raise _bad(path, wrong, f"{ask}; then it is compared as it is")

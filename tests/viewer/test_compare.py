@@ -118,3 +118,16 @@ def test_a_file_that_was_cut_off_is_one_line(run: Run, tmp_path: Path) -> None:
         assert "ends in the middle" in err
     (tmp_path / "tail.dxf").write_bytes(whole.rstrip() + b"\r\n\x1a")
     assert run("compare", DEMO, tmp_path / "tail.dxf")[0] == 0
+
+
+def test_a_binary_dxf_is_read_as_well(run: Run, tmp_path: Path) -> None:
+    document, space = shop_drawings.new()
+    shop_drawings.square(space)
+    shop_drawings.circles(space)
+    document.saveas(tmp_path / "shop.dxf", fmt="bin")
+    code, out, err = run("compare", DEMO, tmp_path / "shop.dxf")
+    assert (code, err) == (0, "")
+    assert "All 4 holes are there" in out
+    (tmp_path / "cut.dxf").write_bytes((tmp_path / "shop.dxf").read_bytes()[:5000])
+    code, out, err = run("compare", DEMO, tmp_path / "cut.dxf")
+    assert (code, out, len(err.splitlines())) == (2, "", 1)

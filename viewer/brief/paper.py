@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from models.motion import Motion
 from viewer.brief.after import After
-from viewer.brief.cards import Card, cards
+from viewer.brief.cards import Card, cards, states
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
 from viewer.console import Progress
 from viewer.drawing.layers import Layer
-from viewer.drawing.marks import Box, Circle
+from viewer.drawing.letters import wrapped
+from viewer.drawing.marks import Box, Circle, Text, box_of
 from viewer.drawing.page import Draft, Page
 from viewer.paper.job import Job
 from viewer.paper.plan import north_arrow
-from viewer.paper.title import Title, draw_frame
+from viewer.paper.title import Title, draw_frame, in_words
 from viewer.spots import Watch
 
 _WORDS = 2.6
@@ -24,6 +27,8 @@ _WORDS = 2.6
 _HEADINGS = 22.0
 """mm: what the headings and the words beside the picture of a pier as placed take."""
 _LEAST_PICTURE = 36.0
+_NAMED = 9.0
+"""mm of paper: piers nearer to each other than this have no names beside them."""
 _MOST = 6
 """How many findings of the whole site its page words; the report has them all."""
 
@@ -63,31 +68,70 @@ def _site(job: Job, made: list[Card], title: Title, source: str, whole: Sequence
     draft = Draft(min(job.desk), max(job.desk))
     room = draw_frame(draft, title)
     wide = room.right - room.left
-    top = draft.paragraph(room.left, room.high, wide, "Piers; a thick ring: on HOLD", 3.0, bold=True)
+    top = draft.paragraph(
+        room.left, room.high, wide, f"{states(made)} A thick ring: on HOLD.", 3.0, bold=True
+    )
     if source:
         top = draft.paragraph(room.left, top, wide, f"As placed: {source}.", 2.6)
     for watch in whole[:_MOST]:
         top = draft.paragraph(room.left, top, wide, f"{watch.level}: {watch.says}", 2.6)
-    space = Box(room.left + 14.0, room.low + 14.0, room.right - 14.0, top - 15.0)
+    space = Box(room.left + 14.0, room.low + 40.0, room.right - 14.0, top - 15.0)
     north_arrow(draft, room.right - 8.0, top - 10.0, Motion.identity())
     places = [draft.at(*at) for at in placed(made, space)]
+    apart = usual_spacing(made) / _per(made, space)
+    ring = min(2.5, 0.3 * apart) if apart > 0.0 else 2.5
     for card, at in zip(made, places, strict=True):
-        draft.add(Circle(Layer.HOLD if card.held else Layer.TABLE, at, 2.5))
+        draft.add(Circle(Layer.HOLD if card.held else Layer.TABLE, at, ring))
+    if 0.0 < apart < _NAMED:
+        _names(draft, room, made)
+        return draft.page()
     for card, at in zip(made, places, strict=True):
-        draft.beside(at, card.pier.mark, 3.0, 2.6, bold=card.held)
+        draft.beside(at, card.pier.mark, ring + 0.5, 2.6, bold=card.held)
+        word = Text(Layer.TEXT, (at[0], at[1] - ring - 2.7), card.state, 1.7, "center", 0.0, True)
+        if card.state and draft.clear(box_of(word, 1.0)):
+            draft.add(word)
     return draft.page()
+
+
+def _names(draft: Draft, room: Box, made: Sequence[Card]) -> None:
+    """Where piers lie too near each other for names beside them: who is on HOLD and NOT CHECKED, in words."""
+    wide = room.right - room.left
+    top = room.low + 34.0
+    top = draft.paragraph(
+        room.left, top, wide, "Too many piers for their names here; each has its page.", 2.4
+    )
+    for state in ("HOLD", "NOT CHECKED"):
+        marks = [card.pier.mark for card in made if card.state == state]
+        if marks:
+            lines = list(wrapped(f"{state}: {in_words(marks)}.", 2.0, wide))
+            more = lines[3:] and [f"and more: {len(marks)} piers in all, each says so on its page."]
+            for line in (*lines[:3], *more):
+                top = draft.paragraph(room.left, top, wide, line, 2.0)
+
+
+def usual_spacing(made: Sequence[Card]) -> float:
+    """mm from a pier to its nearest neighbor, the usual one (the median); 0 where there is one pier only."""
+    at = np.array([(card.pier.spec.x, card.pier.spec.y) for card in made])
+    if len(at) < 2:
+        return 0.0
+    apart = np.hypot(*(at[:, None] - at[None]).transpose(2, 0, 1))
+    np.fill_diagonal(apart, np.inf)
+    return float(np.median(apart.min(axis=1)))
 
 
 def placed(made: Sequence[Card], space: Box) -> list[tuple[float, float]]:
     """Where each pier lies in a box, north up, all at one scale."""
     xs, ys = [card.pier.spec.x for card in made], [card.pier.spec.y for card in made]
+    x, y = (max(xs) + min(xs)) / 2.0, (max(ys) + min(ys)) / 2.0
+    x0, y0, per = (space.left + space.right) / 2.0, (space.low + space.high) / 2.0, _per(made, space)
+    return [(x0 + (a - x) / per, y0 + (b - y) / per) for a, b in zip(xs, ys, strict=True)]
+
+
+def _per(made: Sequence[Card], space: Box) -> float:
+    """mm of the site in one of the box, so that every pier lies in it."""
+    xs, ys = [card.pier.spec.x for card in made], [card.pier.spec.y for card in made]
     wide, high = max(xs) - min(xs), max(ys) - min(ys)
-    per = max(wide / (space.right - space.left), high / (space.high - space.low), 1.0)
-    x0, y0 = (space.left + space.right) / 2.0, (space.low + space.high) / 2.0
-    return [
-        (x0 + (x - min(xs) - wide / 2.0) / per, y0 + (y - min(ys) - high / 2.0) / per)
-        for x, y in zip(xs, ys, strict=True)
-    ]
+    return max(wide / (space.right - space.left), high / (space.high - space.low), 1.0)
 
 
 def _card(job: Job, card: Card, title: Title) -> Page:

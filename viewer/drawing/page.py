@@ -190,7 +190,16 @@ class Draft:
 
 
 _LINES = frozenset(
-    {Layer.DIMENSIONS, Layer.CENTER, Layer.DIAGONALS, Layer.CONCRETE, Layer.NORTH, Layer.BARS, Layer.HOLD}
+    {
+        Layer.DIMENSIONS,
+        Layer.CENTER,
+        Layer.DIAGONALS,
+        Layer.CONCRETE,
+        Layer.NORTH,
+        Layer.BARS,
+        Layer.HOLD,
+        Layer.WELDS,
+    }
 )
 
 PAPERS: dict[str, tuple[float, float]] = {
