@@ -62,11 +62,11 @@ def reading(finding: Finding, place: Place | None, units: Units) -> str:
     if measured is None:
         return ""
     if measured < -_SAME:
-        own, word = show_gap(-measured, units, "measured most"), "into each other"
+        own, word = show_gap(-measured, units, "measured most"), " into each other"
     else:
         own = show_gap(measured, units, "measured least" if least else "measured most")
-        word = "clear" if place is not None and place.gap is not None else "as drawn"
-    said = f"{own} {word}"
+        word = " clear" if place is not None and place.gap is not None else ""
+    said = f"{own}{word}"
     if needed is not None and (needed > _SAME or measured >= -_SAME):
         need = show_gap(needed, units, "needed least" if least else "needed most")
         said += f", {_bare(need, own)} {'needed' if least else 'at most'}"
