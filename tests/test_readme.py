@@ -49,6 +49,9 @@ def test_the_first_command_sets_up_and_runs_the_demo(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert "10 HOLD on 7 piers" in done.stdout
     assert (tmp_path / "reedbank" / "what-you-should-find.md").is_file()
+    pictures = sorted((tmp_path / "reedbank" / "pictures").iterdir())
+    assert [p.suffix for p in pictures] == [".png"] * 25  # 24 piers and the key plan
+    assert all(p.read_bytes().startswith(b"\x89PNG") for p in pictures)
 
 
 def test_the_second_command_runs_these_tests() -> None:

@@ -44,7 +44,9 @@ def write_brief(given: Path, target: Path, shots: Path | None = None) -> None:
 
             data = pdf(pages(job, after, source), f"{site.spec.site.name}: crew briefing")
         out.put(target, data)
-    console.show(f"The briefing is in {target}: {len(site.piers)} piers, {len(data) / 1e6:.1f} MB.")
+    count = f"{len(site.piers)} pier{'s' if len(site.piers) > 1 else ''}"
+    size = f"{len(data) / 1e6:.1f} MB" if len(data) >= 100_000 else f"{len(data) / 1e3:.0f} kB"
+    console.show(f"The briefing is in {target}: {count}, {size}.")
 
 
 def _placed(site: Site, shots: Path) -> tuple[dict[str, After], str]:

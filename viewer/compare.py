@@ -14,8 +14,10 @@ from viewer.given import site_file
 if TYPE_CHECKING:
     from clash.shop.compare import Comparison
     from clash.shop.reading import ShopPlate
+    from models.lengths import Units
 
 UNITS = ("in", "ft", "mm", "cm", "m")
+_WORDS = {"in": "inches", "ft": "feet", "mm": "mm", "cm": "cm", "m": "meters"}
 
 
 def compare_plate(
@@ -42,7 +44,7 @@ def compare_plate(
     plates = wanted(site.piers, plate)
     drawn = read_shop_drawing(drawing, [want.size for want in plates], unit, layer)
     found = compare(drawn, plates, units, rods_off=off)
-    console.show("\n".join(_told(found, drawn, drawing.name, off is None)))
+    console.show("\n".join(_told(found, drawn, drawing.name, off is None, units)))
     return any(d.level is not Level.TIGHT for d in found.differences)
 
 
@@ -60,14 +62,15 @@ def _length(text: str, units: object) -> float:
     return length
 
 
-def _told(found: Comparison, drawn: ShopPlate, name: str, silent: bool) -> Iterator[str]:
+def _told(found: Comparison, drawn: ShopPlate, name: str, silent: bool, units: Units) -> Iterator[str]:
     from clash.report.findings import Level
     from viewer.page import Page
     from viewer.terminal import CAUTION
 
     page = Page(console.width(sys.stdout), console.colored(sys.stdout))
     yield from page.bold(f"{name} against {found.plate.name}")
-    yield from page.wrapped("", f"The drawing is in {drawn.unit}; it has {len(drawn.rounds)} round holes.")
+    holes = _some(len(drawn.rounds), "round hole", "round holes")
+    yield from page.wrapped("", f"The drawing is in {_WORDS[drawn.unit]}; it has {holes}.")
     yield ""
     yield from page.wrapped("", CAUTION)
     yield ""
@@ -81,6 +84,57 @@ def _told(found: Comparison, drawn: ShopPlate, name: str, silent: bool) -> Itera
         words = "How far rods may stand off was not said (--rods-off), so no placing is taken off."
         yield from page.wrapped(f"{'':<13}", words)
     yield ""
+    yield from page.bold("Taken for granted")
+    for said in assumptions(drawn, found, units):
+        yield from page.wrapped("  ", said)
+    yield ""
     held = sum(d.level is Level.HOLD for d in found.differences)
     unsure = sum(d.level is Level.NOT_CHECKED for d in found.differences)
     yield from page.bold(f"{held} on HOLD, {unsure} NOT CHECKED.")
+
+
+def assumptions(drawn: ShopPlate, found: Comparison, units: Units) -> Iterator[str]:
+    """What the comparison took for granted, a sentence each."""
+    from clash.shop.compare import SIZE, WITHIN
+    from clash.shop.laying import OUTLINE
+    from models.lengths import show_decimal, show_length
+
+    how, unit = drawn.assumed, _WORDS[drawn.unit]
+    if how.asked:
+        other = how.header is not None and how.header != drawn.unit
+        header = f"; its header says {_WORDS[str(how.header)]}" if other else ""
+        source = f"as --unit says{header}"
+    else:
+        source = "as its header says"
+    proof = "an outline has" if how.agrees else "no outline has"
+    size = f"{proof} the size of a plate to prove it"
+    yield f"Unit: {unit}, {source}; {size}."
+    if how.layer is not None:
+        yield f"Layers: {how.layer} alone, as --layer says."
+    elif how.hidden:
+        yield f"Layers: all that are on; off or frozen, and left out: {', '.join(how.hidden)}."
+    else:
+        yield "Layers: all of them."
+    if how.edge is None or how.size is None:
+        yield "Outline: none is closed, so the drawing lies where its holes fit best."
+    else:
+        long, wide = (show_length(v, units) for v in how.size)
+        yield f"Outline: {long} by {wide}, on layer {how.edge}; every circle in it is a hole."
+    if how.outside:
+        yield f"Left out: {_some(how.outside, 'circle', 'circles')} outside of the outline."
+    if how.unlike:
+        more = _some(how.unlike, "more outline", "more outlines")
+        yield f"Left out: {more} of a plate's size, without a circle in it."
+    yield (
+        "Lay: moved and turned, from above and from below, to where the fewest holes are wrong and the rest "
+        "lie nearest."
+    )
+    yield (
+        f"Told is what is off by more than {show_decimal(WITHIN, units)} (holes), "
+        f"{show_decimal(SIZE, units)} (diameters), {show_decimal(OUTLINE, units)} (outline): practice, where "
+        "nobody says."
+    )
+
+
+def _some(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"

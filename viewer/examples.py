@@ -56,13 +56,13 @@ def write_demo(target: Path) -> None:
     source = site_file(EXAMPLES / DEMO)
     site = target / source.name
     text, json, csv = (target / name for name in REPORTS)
-    job = _job(source)
-    key, *piers = (target / PICTURES / f"{name}.png" for name in ("key-plan", *_marks(job)))
     with made(target):
         _refuse_company(target, files)
         edited = [path for path, data in files.items() if _stands_changed(path, data)]
         _refuse(edited, "was edited and isn't written over", "choose another folder for the demo")
         missing = [path for path in files if not path.exists()]
+        job = _job(source)
+        key, *piers = (target / PICTURES / f"{name}.png" for name in ("key-plan", *_marks(job)))
         with made(target / PICTURES), outputs(*missing, text, json, csv, key, *piers) as out:
             for path in missing:
                 out.put(path, files[path])

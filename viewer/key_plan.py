@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, pi, sin
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +11,7 @@ from models.motion import Array
 from models.part import Role
 from models.solids import Prism
 from viewer.looks import CLEAR, LEVELS
+from viewer.window.rows import walked_rows
 
 if TYPE_CHECKING:
     from clash.report.findings import Finding, Report
@@ -20,14 +20,6 @@ if TYPE_CHECKING:
 
 _CHORD = 5.0
 """mm."""
-_IN_ROW = 0.35
-"""Of the usual distance between neighbors: piers no farther out of line than this stand in one row."""
-
-
-_NEIGHBOR = 1.3
-"""How many times as far as its nearest a neighbor may stand."""
-_ALIKE = 0.05
-"""rad: directions closer than this are one."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,7 +81,7 @@ def key_plan(site: Site, report: Report) -> KeyPlan:
         piers,
         _beams(site, Role.GRADE_BEAM, origin),
         _beams(site, Role.BEAM, origin),
-        _rows(piers),
+        rows_of(piers),
         sum(len(findings) for mark, findings in found.items() if mark not in marks),
     )
 
@@ -117,47 +109,7 @@ def _beams(site: Site, role: Role, origin: tuple[float, float]) -> tuple[KeyBeam
     return tuple(seen.values())
 
 
-def _rows(piers: tuple[KeyPier, ...]) -> tuple[tuple[str, ...], ...]:
-    """Rows along the direction in which the piers line up best, the first in the order of the site first.
-
-    Every other row is walked back.
-    """
-    at = np.array([[p.x, p.y] for p in piers])
-    if len(piers) == 1:
-        return ((piers[0].mark,),)
-    apart = np.linalg.norm(at[:, None] - at[None], axis=2)
-    np.fill_diagonal(apart, np.inf)
-    nearest = apart.min(axis=1)
-    turn = _direction(at, apart, nearest)
-    across, along = at @ np.array([-sin(turn), cos(turn)]), at @ np.array([cos(turn), sin(turn)])
-    rows = _in_line(across, _IN_ROW * float(np.median(nearest)))
-    best = [sorted(row, key=lambda i: float(along[i])) for row in rows]
-    if min(best[-1]) < min(best[0]):
-        best.reverse()
-    if best[0].index(min(best[0])) > len(best[0]) // 2:
-        best = [row[::-1] for row in best]
-    walked = [row if n % 2 == 0 else row[::-1] for n, row in enumerate(best)]
-    return tuple(tuple(piers[i].mark for i in row) for row in walked)
-
-
-def _direction(at: Array, apart: Array, nearest: Array) -> float:
-    """rad: the direction, from -45 to 135 degrees, in which most neighbors stand beside each other."""
-    first, second = np.nonzero(apart <= _NEIGHBOR * nearest[:, None])
-    step = at[second] - at[first]
-    turns = (np.arctan2(step[:, 1], step[:, 0]) + pi / 4.0) % pi - pi / 4.0
-    off = np.abs(turns[:, None] - turns[None])
-    alike = np.sum(np.minimum(off, pi - off) < _ALIKE, axis=1)
-    best = turns[alike == alike.max()]
-    return float(best[np.argmin(np.abs(best))])
-
-
-def _in_line(across: Array, slack: float) -> list[list[int]]:
-    """Indices of those that stand within `slack` of their neighbor across, ascending."""
-    rows: list[list[int]] = []
-    last = -np.inf
-    for i in np.argsort(across, kind="stable").tolist():
-        if across[i] - last > slack:
-            rows.append([])
-        rows[-1].append(i)
-        last = float(across[i])
-    return rows
+def rows_of(piers: tuple[KeyPier, ...]) -> tuple[tuple[str, ...], ...]:
+    """The marks of each row, as one walks them to and fro."""
+    rows = walked_rows(np.array([[p.x, p.y] for p in piers]))
+    return tuple(tuple(piers[i].mark for i in row) for row in rows)

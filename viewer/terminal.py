@@ -104,16 +104,19 @@ class _Told:
                 by_pier.setdefault(finding.pier, []).append(finding)
         alike: dict[tuple[str, ...], list[str]] = {}
         for pier, findings in by_pier.items():
-            told = tuple(line for fold in folded(findings) for line in self._fold(fold))
+            # The numbers are those of `viewer.spots`: what is NOT CHECKED comes after them.
+            folds = enumerate(folded(findings), start=1)
+            told = tuple(line for number, fold in folds for line in self._fold(fold, f" {number}"))
             alike.setdefault(told, []).append(pier)
         for lines, piers in alike.items():
             yield from self._title(f"Pier {piers[0]}" if len(piers) == 1 else f"Piers {named(piers)}, each")
             yield from lines
 
-    def _fold(self, fold: Fold) -> Iterator[str]:
+    def _fold(self, fold: Fold, number: str = "") -> Iterator[str]:
+        """A fold in lines; number: as pictures and briefing have it."""
         finding = fold.worst
         word = finding.level.value
-        lead = f"  {self.page.ink(word, _COLORS[finding.level])}{'':<{_HANG - 2 - len(word)}}"
+        lead = f"  {self.page.ink(word, _COLORS[finding.level])}{number:<{_HANG - 2 - len(word)}}"
         yield from self.page.wrapped(lead, finding.says, _HANG)
         if fold.more:
             yield from self.page.wrapped(" " * _HANG, fold.more)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import logging
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,8 +26,32 @@ UNITS = {"in": 25.4, "ft": 304.8, "mm": 1.0, "cm": 10.0, "m": 1000.0}
 """mm in each unit that a drawing may be in."""
 _HEADER = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m"}
 """$INSUNITS of the DXF reference."""
+_BINARY = b"AutoCAD Binary DXF"
+"""How a binary DXF begins."""
 SIZE = 3.2
 """mm (1/8 in): an outline whose length and width come within this of a plate's is of that plate's size."""
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """What was taken for granted when a drawing was read.
+
+    header: the unit that its header says, None where it says none; asked: whether an option said the unit;
+    agrees: whether an outline then has the size of a plate; layer: the only one looked at; hidden: layers
+    with something on them that were left out because they are off or frozen; edge: the layer of the outline
+    that was taken; size: its length and width, mm; outside: circles outside of it; unlike: further outlines
+    of a plate's size, without a circle in them.
+    """
+
+    header: str | None
+    asked: bool
+    agrees: bool
+    layer: str | None
+    hidden: tuple[str, ...]
+    edge: str | None = None
+    size: tuple[float, float] | None = None
+    outside: int = 0
+    unlike: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,6 +67,7 @@ class ShopPlate:
     cutouts: tuple[Loop, ...]
     unit: str
     odd: tuple[str, ...]
+    assumed: Assumed
 
 
 def read_shop_drawing(
@@ -67,18 +92,23 @@ def read_shop_drawing(
             raise _bad(path, f"nothing is drawn on a layer {layer[:40]}", f"its layers are {_list(names)}")
         entities = [e for e in entities if e.dxf.layer.lower() == layer.lower()]
         hidden = frozenset()
+    out = sorted({e.dxf.layer for e in entities if e.dxf.layer.lower() in hidden})
     found = strokes(entities, hidden)
     if not found.rounds:
         raise _bad(path, "there are no circles in it, so no holes", "check that it is the plate's drawing")
     said = _HEADER.get(int(document.header.get("$INSUNITS", 0)))
+    asked = unit is not None
     unit = unit or _unit(path, said, found.rings, sizes)
     scale = UNITS[unit]
+    agrees = any(_agrees(least_rectangle(r.loop), sizes, scale) for r in found.rings)
+    agrees = agrees or any(_agrees((r.diameter, r.diameter), sizes, scale) for r in found.rounds)
+    assumed = Assumed(said, asked, agrees, layer, tuple(out))
     rings = [Ring(_scaled(ring.loop, scale), ring.layer) for ring in found.rings]
     rounds = [Round(r.x * scale, r.y * scale, r.diameter * scale, r.layer) for r in found.rounds]
     odd = tuple(_counted(count, kind) for kind, count in sorted({**found.odd, **guessed}.items()))
     outline = _outline(path, rings, rounds, sizes)
     if outline is None:
-        return ShopPlate(None, tuple(rounds), (), unit, odd)
+        return ShopPlate(None, tuple(rounds), (), unit, odd, assumed)
     if isinstance(outline, Round):
         rounds = [r for r in rounds if r is not outline]
         loop = _circle(outline)
@@ -91,7 +121,22 @@ def read_shop_drawing(
         raise _bad(
             path, "no circle lies inside of the plate's outline", "check that it is the plate's drawing"
         )
-    return ShopPlate(loop, holes, tuple(cut), unit, odd)
+    assumed = replace(
+        assumed,
+        edge=outline.layer,
+        size=_extent(outline),
+        outside=len(rounds) - len(holes),
+        unlike=_unlike(rings, rounds, outline, sizes),
+    )
+    return ShopPlate(loop, holes, tuple(cut), unit, odd, assumed)
+
+
+def _unlike(
+    rings: Sequence[Ring], rounds: Sequence[Round], taken: Ring | Round, sizes: Sequence[tuple[float, float]]
+) -> int:
+    """How many further outlines there are of a plate's size, in other places than the one that was taken."""
+    bare = [r for r in rings if _agrees(_extent(r), sizes, 1.0) and not _holds(r.loop, rounds)]
+    return len(_distinct([taken, *bare])) - 1
 
 
 def _counted(count: int, kind: str) -> str:
@@ -136,15 +181,21 @@ def _document(path: Path) -> tuple[Drawing, dict[str, int]]:
         raise BadInput([Problem(place, "this is a DWG", "have it saved as DXF")])
     if not data.strip():
         raise BadInput([Problem(place, "the file is empty, so no DXF")])
-    if b"SECTION" not in data and not data.startswith(b"AutoCAD Binary DXF"):
+    binary = data.startswith(_BINARY)
+    if b"SECTION" not in data and not binary:
         raise BadInput([Problem(place, "this is no DXF that can be read", "have it saved again as DXF")])
+    if b"SECTION" in data and not data.rstrip(b"\0\x1a \t\r\n").endswith(b"EOF"):
+        cut = "the file ends in the middle: a DXF ends with EOF"
+        raise BadInput([Problem(place, cut, "have it saved or sent again")])
     from ezdxf import recover
+    from ezdxf.filemanagement import readfile
 
     log, guesses = logging.getLogger("ezdxf"), _Guesses()
     log.addHandler(guesses)
     spread, log.propagate = log.propagate, False
     try:
-        document, _ = recover.read(io.BytesIO(data))
+        # The reader that mends damaged files knows no binary ones.
+        document = readfile(path) if binary else recover.read(io.BytesIO(data))[0]
     except Exception as error:  # a damaged file makes the reader fail in ways that it does not list
         raise BadInput(
             [Problem(place, "this is no DXF that can be read", "have it saved again as DXF")]
@@ -164,12 +215,11 @@ def _unit(path: Path, said: str | None, rings: Sequence[Ring], sizes: Sequence[t
         return said
     ask = "say its unit: --unit in, ft, mm, cm or m"
     if said is None:
-        hint = f"; in {_list(agree)} an outline has the size of a plate of the site" if agree else ""
+        hint = f"; read as {_list(agree)}, an outline has the size of a plate of the site" if agree else ""
         raise _bad(path, f"the drawing does not say its unit{hint}", ask)
     if agree:
-        wrong = (
-            f"its header says {said}, but its outline has the size of a plate of the site in {_list(agree)}"
-        )
+        other = f"read as {_list(agree)} its outline has the size of a plate of the site"
+        wrong = f"its header says {said}, but {other}"
         raise _bad(path, wrong, ask)
     wrong = f"its header says {said}, and then no outline has the size of any plate of the site"
     raise _bad(path, wrong, f"{ask}; then it is compared as it is")

@@ -13,8 +13,9 @@ from models.spec.base import Spec, nearest
 from models.spec.cage import Cage
 from models.spec.outline import OutlineSpec
 from models.spec.pier import KindSpec, PierSpec, PrismEmbed, SweptEmbed
-from models.spec.seat import Pattern, Rods, Seat
+from models.spec.seat import Pattern, Plate, Rods, Seat
 from models.spec.site import GradeBeamSpec, SiteSpec
+from models.spec.weld import BARS, TYPES
 
 Path = tuple[str | int, ...]
 
@@ -226,6 +227,30 @@ def _rods(spec: Rods, path: Path) -> Iterator[Wrong]:
             )
 
 
+def _welds(seat: Seat, plate: Plate, path: Path) -> Iterator[Wrong]:
+    """What cannot be of a weld: what it is at, and what its symbol would say."""
+    there = [thing.name for thing in plate.carries]
+    if seat.rods is not None and seat.rods.bar is not None:
+        there.append(BARS)
+    for i, weld in enumerate(plate.welds):
+        if weld.at and weld.at not in there:
+            near = nearest(weld.at, there)
+            known = f"write one of {', '.join(there)}" if there else "leave it off, or say what it carries"
+            instead = f"did you mean {near}?" if near else known
+            yield Wrong((*path, i, "at"), f"the plate has no {weld.at} to weld to", instead)
+        if weld.flush and weld.contour not in (None, "flush"):
+            wrong = f"a weld that is ground flush is not {weld.contour}"
+            yield Wrong((*path, i, "contour"), wrong, "leave one of the two off")
+        if weld.finish is not None and weld.shape is None:
+            wrong = "a finish makes a contour, and none is asked for"
+            yield Wrong((*path, i, "finish"), wrong, "say contour: flush, convex or concave")
+        if weld.type == "plug" and weld.all_around:
+            yield Wrong((*path, i, "all_around"), "a plug weld fills its hole", "leave all around off")
+        if weld.type is None and (weld.size is not None or weld.all_around or weld.side != "arrow"):
+            wrong = "a symbol needs the type of its weld"
+            yield Wrong((*path, i, "what"), wrong, f"give type, one of {', '.join(TYPES)}")
+
+
 def _seat(spec: Seat, path: Path) -> Iterator[Wrong]:
     at_type = (*path, "type")
     if spec.type == "none":
@@ -242,6 +267,8 @@ def _seat(spec: Seat, path: Path) -> Iterator[Wrong]:
         if name in carried[:i]:
             at = (*path, "plate", "carries", i, "name")
             yield Wrong(at, f"{name} is the name of two things on the plate", "rename one")
+    if spec.plate is not None:
+        yield from _welds(spec, spec.plate, (*path, "plate", "welds"))
     if spec.level_on == "shims" and spec.shim is None:
         yield Wrong(
             (*path, "level_on"), "shims need the plan of a shim", "give shim, like shim: {square: 3 in}"

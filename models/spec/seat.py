@@ -26,6 +26,7 @@ from models.spec.base import (
 )
 from models.spec.before import Before
 from models.spec.outline import OutlineSpec
+from models.spec.weld import Weld
 
 Shape = Annotated[Literal["square", "round"], choice("square", "round")]
 GridCount = Annotated[Count, Field(ge=1, le=20)]
@@ -112,14 +113,6 @@ class Standing(Spec):
     name: Name
     outline: OutlineSpec
     height: Positive = Field(description="above the top of the plate")
-
-
-class Weld(Spec):
-    """A weld of a plate, as the engineer draws it."""
-
-    what: Line = Field(description="in the engineer's words: which pieces, which weld, which size")
-    where: Annotated[Literal["shop", "field"], choice("shop", "field")] = "shop"
-    flush: Flag = Field(False, description="ground flush afterwards")
 
 
 class Plate(Spec):

@@ -64,7 +64,7 @@ class Hands:
         self.state = self.next()
         self.opened = time.perf_counter() - begun
         (self._window,) = self.windows()
-        self._do("windowfocus", "--sync", self._window)
+        self._do("windowfocus", self._window)  # not --sync: without a window manager it may wait for ever
 
     def key(self, *keys: str) -> dict[str, Any]:
         """Press keys; the state after the last of them. `took`: s from that key to its frame."""

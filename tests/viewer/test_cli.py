@@ -5,15 +5,29 @@ from __future__ import annotations
 import csv
 import io
 import json
+from itertools import repeat
 from pathlib import Path
 
 import jsonschema
 import pytest
 
 from tests.viewer.running import DEMO, START, Run
+from viewer import examples
 from viewer.schemas import findings_schema, gaps_schema
 
-COMMANDS = ("demo", "start", "check", "rules", "gaps", "solids", "sheet", "compare", "brief", "schema")
+COMMANDS = (
+    "demo",
+    "start",
+    "check",
+    "rules",
+    "gaps",
+    "solids",
+    "sheet",
+    "compare",
+    "brief",
+    "view",
+    "schema",
+)
 
 
 # -- help, wrong options ---------------------------------------------------------------------------------
@@ -344,11 +358,18 @@ def test_start_writes_once(run: Run, tmp_path: Path) -> None:
 
 def test_demo_twice_then_edited(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(examples, "_pictures", lambda job: repeat(b"", 1 + len(job.site.piers)))
     code, out, err = run("demo")
     assert (code, err) == (0, "")
     target = tmp_path / "reedbank"
     copied = {p.name for p in DEMO.iterdir() if p.is_file()}
-    assert {p.name for p in target.iterdir()} == copied | {"report.txt", "findings.json", "findings.csv"}
+    assert {p.name for p in target.iterdir()} == copied | {
+        "report.txt",
+        "findings.json",
+        "findings.csv",
+        "pictures",
+    }
+    assert len(list((target / "pictures").iterdir())) == 1 + 24
     for name in copied:
         assert (target / name).read_bytes() == (DEMO / name).read_bytes()
         assert name in out

@@ -28,10 +28,11 @@ let open = null;
 function close() {
   if (open === null) return;
   const frame = open.querySelector("iframe");
-  frame.contentWindow.renderer?.forceContextLoss();
-  frame.remove();
   open.querySelector("button").hidden = false;
   open = null;
+  const { renderer } = frame.contentWindow;
+  if (renderer) renderer.forceContextLoss();
+  frame.remove();
 }
 
 function show(view) {
@@ -41,7 +42,11 @@ function show(view) {
   frame.title = `${view.dataset.pier}, turns under a finger`;
   frame.srcdoc = page.replace(solids.stands, () => solids.blobs[solids.which[view.dataset.pier]]);
   frame.addEventListener("load", () => {
-    if (view === open && !frame.contentWindow.renderer) without();
+    if (view !== open) return;
+    const { renderer } = frame.contentWindow;
+    if (!renderer) without();
+    // The phone may take the view back when it is short of memory: then the button to open it returns.
+    else renderer.domElement.addEventListener("webglcontextlost", () => frame.isConnected && close());
   });
   view.querySelector("button").hidden = true;
   view.append(frame);
@@ -58,13 +63,15 @@ function without() {
 
 function drawn() {
   const trial = document.createElement("canvas");
-  const pen = trial.getContext("webgl2") ?? trial.getContext("webgl");
-  pen?.getExtension("WEBGL_lose_context")?.loseContext();
+  const pen = trial.getContext("webgl2") || trial.getContext("webgl");
+  const loss = pen && pen.getExtension("WEBGL_lose_context");
+  if (loss) loss.loseContext();
   return pen !== null;
 }
 
 function showTapped() {
-  const view = document.getElementById(decodeURIComponent(location.hash.slice(1)))?.querySelector(".turning.ready");
+  const card = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+  const view = card && card.querySelector(".turning.ready");
   if (view) show(view);
 }
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -38,11 +38,26 @@ class Card:
         return drawn or (self.after is not None and self.after.held)
 
     @property
+    def state(self) -> str:
+        """The word beside its mark: HOLD, else NOT CHECKED, else none; what is answered is neither."""
+        every = (*self.watch, *(() if self.after is None else self.after.watch))
+        unsure = any(w.level == "NOT CHECKED" and w.answered is None for w in every)
+        return "HOLD" if self.held else "NOT CHECKED" if unsure else ""
+
+    @property
     def walk(self) -> tuple[str, tuple[str, ...]]:
         """The walk that is due, and its checks: once the concrete was shot, the one before steel is set."""
         if self.after is not None and self.after.poured:
             return "Before steel is set", self.after.checks
         return "Before the pour", self.checks
+
+
+def states(made: Sequence[Card]) -> str:
+    """How many piers are on HOLD, and at how many others something is NOT CHECKED, in a sentence."""
+    held, unsure = (sum(card.state == word for card in made) for word in ("HOLD", "NOT CHECKED"))
+    said = f"{held} of {len(made)} piers on HOLD" if held else f"No pier of {len(made)} is on HOLD"
+    others = "" if not held else " other" if unsure == 1 else " others"
+    return f"{said}; something is NOT CHECKED at {unsure}{others}." if unsure else f"{said}."
 
 
 def cards(site: Site, report: Report, after: Mapping[str, After] | None = None) -> list[Card]:

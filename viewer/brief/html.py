@@ -8,11 +8,12 @@ from html import escape
 from importlib.resources import files
 
 from viewer.brief.after import After
-from viewer.brief.cards import Card, cards
-from viewer.brief.paper import placed
+from viewer.brief.cards import Card, cards, states
+from viewer.brief.paper import placed, usual_spacing
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
 from viewer.brief.solids3d import SOLID, solids, viewer_page
+from viewer.console import Progress
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
 from viewer.drawing.svg import svg
@@ -21,6 +22,8 @@ from viewer.paper.title import CAUTION
 from viewer.spots import Watch
 
 _PLAN = (1000.0, 700.0)
+_BESIDE, _TAPPED, _LARGEST = 90.0, 150.0, 12000.0
+"""Units of the plan: beside its outermost piers, from pier to pier, and the most that it may grow to."""
 _NOTHING_ELSE = (
     "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; "
     "img-src data: blob:; connect-src data: blob:"
@@ -41,8 +44,12 @@ def html(job: Job, after: Mapping[str, After] | None = None, source: str = "") -
     script = (here / "brief.js").read_text(encoding="utf-8")
     shapes = solids([card.pier for card in made])
     turning = {"stands": SOLID, "which": shapes.which, "blobs": shapes.blobs}
-    held = sum(card.held for card in made)
-    count = f"{held} of {len(made)} piers on HOLD" if held else f"No pier of {len(made)} is on HOLD"
+    articles = []
+    with Progress("piers drawn", len(made)) as progress:
+        for n, card in enumerate(made, start=1):
+            articles.append(_card(card))
+            progress.at(n)
+    count = states(made)
     return "\n".join(
         [
             f'<!doctype html>\n<html lang="en" data-sheet="{sha}"><head><meta charset="utf-8">',
@@ -52,10 +59,10 @@ def html(job: Job, after: Mapping[str, After] | None = None, source: str = "") -
             f'<header id="top"><h1>{name}</h1><p>Crew briefing. {job.date}. Input {sha}.</p>',
             f"<p>As placed: {escape(source)}.</p>" if source else "",
             _found("Of the whole site, as placed", after[""].watch) if after and "" in after else "",
-            f"<p><b>{count}.</b> Tap a pier.</p>",
+            f"<p><b>{count}</b> Tap a pier.</p>",
             _site(made),
             f'<p class="caution">{escape(CAUTION)}</p></header>',
-            *(_card(card) for card in made),
+            *articles,
             _data("viewer", viewer_page()),
             _data("solids", turning),
             f"<script>{script}</script></body></html>\n",
@@ -70,14 +77,19 @@ def _data(name: str, value: object) -> str:
 
 
 def _site(made: Sequence[Card]) -> str:
-    """The site plan, north up, each pier a link to its card; a thick ring and a word where it is on HOLD."""
-    wide, high = _PLAN
-    places = placed(made, Box(90.0, 70.0, wide - 90.0, high - 90.0))
+    """The site plan, north up, each pier a link to its card; a thick ring where it is on HOLD, and a word
+    there and where something of it is NOT CHECKED."""
+    wide, high = _plan_size(made)
+    places = placed(made, Box(_BESIDE, 70.0, wide - _BESIDE, high - 90.0))
     out = [f'<svg class="plan" viewBox="0 0 {wide:g} {high:g}" role="img" aria-label="site plan">']
     out.append(f'<text x="{wide - 40:g}" y="46" class="north">N \u2191</text>')
     for card, (x, y) in zip(made, places, strict=True):
         mark, kind = escape(card.pier.mark), "pier held" if card.held else "pier"
-        word = f'<text x="{x:.1f}" y="{high - y + 58:.1f}" class="hold">HOLD</text>' if card.held else ""
+        word = (
+            f'<text x="{x:.1f}" y="{high - y + 58:.1f}" class="hold">{card.state}</text>'
+            if card.state
+            else ""
+        )
         out.append(
             f'<a href="#{mark}"><circle class="{kind}" cx="{x:.1f}" cy="{high - y:.1f}" r="30"/>'
             f'<text x="{x:.1f}" y="{high - y + 8:.1f}">{mark}</text>{word}</a>'
@@ -85,9 +97,22 @@ def _site(made: Sequence[Card]) -> str:
     return "\n".join([*out, "</svg>"])
 
 
+def _plan_size(made: Sequence[Card]) -> tuple[float, float]:
+    """Width and height of the plan: as wide as usual, larger where piers would lie too near to be tapped."""
+    wide, high = _PLAN
+    apart = usual_spacing(made)
+    if apart <= 0.0:
+        return _PLAN
+    xs, ys = [card.pier.spec.x for card in made], [card.pier.spec.y for card in made]
+    per = _TAPPED / apart
+    across, up = (max(xs) - min(xs)) * per, (max(ys) - min(ys)) * per
+    return max(wide, min(across + 2.0 * _BESIDE, _LARGEST)), max(high, min(up + 160.0, _LARGEST))
+
+
 def _card(card: Card) -> str:
     mark = escape(card.pier.mark)
-    head = f"<h2>{mark}{' <span>ON HOLD</span>' if card.held else ''}</h2>"
+    state = "ON HOLD" if card.held else card.state
+    head = f"<h2>{mark}{f' <span>{state}</span>' if state else ''}</h2>"
     placed = ' class="placed"' if card.after is not None and card.after.marks is not None else ""
     draft = Draft(180.0, 100.0)
     draw_picture(draft, card.pier, card.watch, Box(1.0, 2.0, 179.0, 99.0))

@@ -7,7 +7,6 @@ from math import degrees
 from typing import TYPE_CHECKING
 
 from viewer.drawing.layers import PENS, Layer
-from viewer.drawing.letters import plain
 from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Stroke, Text
 from viewer.drawing.page import Page
 from viewer.drawing.patterns import hatch
@@ -86,8 +85,8 @@ def _put(space: Modelspace, mark: Mark, per: float) -> None:
     elif isinstance(mark, Area):
         _area(space, mark, per)
     elif isinstance(mark, Stroke):
-        rows = [(x, y, mark.thick, mark.thick) for x, y in mark.points]
-        space.add_lwpolyline(rows, format="xyse", dxfattribs=on | {"true_color": int(mark.fill[1:], 16)})
+        wide = [(x, y, mark.thick, mark.thick) for x, y in mark.points]
+        space.add_lwpolyline(wide, format="xyse", dxfattribs=on | {"true_color": int(mark.fill[1:], 16)})
     elif isinstance(mark, Image):
         raise ValueError("a DXF holds no image of its own, it only names the file of one")
     else:
@@ -113,7 +112,7 @@ def _write(space: Modelspace, text: Text, per: float) -> None:
     from ezdxf.enums import TextEntityAlignment
 
     put = space.add_text(
-        plain(text.words),
+        text.words,
         height=text.height * per,
         rotation=degrees(text.turn),
         dxfattribs={"layer": text.layer.value, "style": "LETTERS BOLD" if text.bold else "LETTERS"},

@@ -1,6 +1,6 @@
-"""How much room words take: Helvetica, which every PDF reader has, and which Arial matches in a DXF.
+"""How much room words take, in the font that they are set in (viewer.drawing.fonts).
 
-The height of a text is that of its capitals, as drawings give it.
+The height of a text is that of its capitals, as drawings give it. Arial in a DXF runs as Helvetica does.
 """
 
 from __future__ import annotations
@@ -9,26 +9,12 @@ import re
 from collections.abc import Iterator
 from functools import lru_cache
 
-CAPITALS = 0.718
-"""Height of the capitals of Helvetica, in sizes of the font (Adobe's metrics: CapHeight 718)."""
-ASCENT = 1.05
-"""Highest stroke of any letter or quote mark, in heights of the capitals (the font's own box: 741/718)."""
-DESCENT = 0.30
-"""Lowest stroke of any letter, in heights of the capitals (Descender -207/718)."""
+from viewer.drawing.fonts import setting
+
 _FIGURE = re.compile(r"(\d\"?) (?=(?:in|ft|cu|mm|m|lb|kg)\b|\d+/\d)")
 _GLUE = "\u00a0"
 PITCH = 1.75
 """From one line of text to the next, in heights of the capitals."""
-
-
-def font(bold: bool) -> str:
-    """The font's name in a PDF."""
-    return "Helvetica-Bold" if bold else "Helvetica"
-
-
-def plain(words: str) -> str:
-    """The words in letters that the font has; what it lacks becomes a question mark."""
-    return words.encode("cp1252", errors="replace").decode("cp1252")
 
 
 @lru_cache(maxsize=20_000)
@@ -36,7 +22,14 @@ def width(words: str, height: float, bold: bool = False) -> float:
     """mm: how long the words run at this height of capitals."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    return float(stringWidth(plain(words), font(bold), height / CAPITALS))
+    way = setting(words, bold)
+    return float(stringWidth(way.words, way.font, height / way.capitals))
+
+
+def reach(words: str, height: float, bold: bool = False) -> tuple[float, float]:
+    """mm: how far these words reach below and above their baseline, at this height of capitals."""
+    way = setting(words, bold)
+    return way.descent * height / way.capitals, way.ascent * height / way.capitals
 
 
 def wrapped(words: str, height: float, room: float, bold: bool = False) -> Iterator[str]:

@@ -11,7 +11,7 @@ from typing import Literal
 from models.outline import Loop
 from models.shapes.bulges import arc_of
 from viewer.drawing.layers import Layer
-from viewer.drawing.letters import ASCENT, DESCENT, width
+from viewer.drawing.letters import reach, width
 from viewer.looks import Pattern
 
 Point = tuple[float, float]
@@ -195,9 +195,10 @@ class Box:
 
 def box_of(text: Text, per: float) -> Box:
     """The upright box round a text; per: mm of the thing in a mm of paper."""
-    length, height = width(text.words, text.height, text.bold) * per, text.height * per
+    length = width(text.words, text.height, text.bold) * per
+    below, above = reach(text.words, text.height, text.bold)
     left = {"left": 0.0, "center": -length / 2.0, "right": -length}[text.align]
-    low, high = -DESCENT * height, ASCENT * height
+    low, high = -below * per, above * per
     c, s = cos(text.turn), sin(text.turn)
     corners = [(left, low), (left + length, low), (left + length, high), (left, high)]
     xs = [text.at[0] + c * x - s * y for x, y in corners]

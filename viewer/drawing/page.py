@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from models.lengths import Units
+from viewer.drawing.cells import Cells
 from viewer.drawing.layers import PARTS, SOLID, Layer
 from viewer.drawing.letters import PITCH, wrapped
 from viewer.drawing.marks import Align, Area, Box, Line, Mark, Point, Text, box_of, inside, segments
@@ -45,9 +46,12 @@ class Draft:
     def __init__(self, width: float, height: float, per: float = 1.0, origin: Point = (0.0, 0.0)) -> None:
         self.width, self.height, self.per, self.origin = width, height, per, origin
         self.marks: list[Mark] = []
-        self._boxes: list[Box] = []
-        self._strokes: list[tuple[Layer, Box, tuple[tuple[Point, Point], ...]]] = []
-        self._solid: list[tuple[Box, Area]] = []
+        self.unplaced: list[str] = []
+        """Words for which `beside` found no room, for a list beside the drawing."""
+        paper = self.page().paper
+        self._boxes: Cells[Box] = Cells(paper)
+        self._strokes: Cells[tuple[Layer, Box, tuple[tuple[Point, Point], ...]]] = Cells(paper)
+        self._solid: Cells[tuple[Box, Area]] = Cells(paper)
 
     def at(self, x: float, y: float) -> Point:
         """The point of the thing under a place on the paper, mm from its lower left corner."""
@@ -58,14 +62,15 @@ class Draft:
         for mark in marks:
             self.marks.append(mark)
             if isinstance(mark, Text):
-                self._boxes.append(box_of(mark, self.per))
+                box = box_of(mark, self.per)
+                self._boxes.add(box, box)
             else:
                 runs = tuple(segments(mark))
                 xs, ys = [p[0] for run in runs for p in run], [p[1] for run in runs for p in run]
                 around = Box(min(xs), min(ys), max(xs), max(ys)).grown(1e-9)
-                self._strokes.append((mark.layer, around, runs))
+                self._strokes.add(around, (mark.layer, around, runs))
                 if isinstance(mark, Area) and mark.fill and mark.layer in SOLID:
-                    self._solid.append((around, mark))
+                    self._solid.add(around, (around, mark))
 
     def write(
         self,
@@ -102,20 +107,23 @@ class Draft:
 
     def clear(self, box: Box, over: frozenset[Layer] = frozenset()) -> bool:
         """Whether a box (mm of the thing) touches no words, no edge of a part, no stroke on these layers."""
-        if any(box.meets(other) for other in self._boxes):
+        if any(box.meets(other) for other in self._boxes.near(box)):
             return False
         middle = ((box.left + box.right) / 2.0, (box.low + box.high) / 2.0)
-        if any(box.meets(around) and inside(middle, area.rings) for around, area in self._solid):
+        if any(box.meets(around) and inside(middle, area.rings) for around, area in self._solid.near(box)):
             return False
         barred = PARTS | over
         return not any(
             layer in barred and box.meets(around) and any(box.crossed(*run) for run in runs)
-            for layer, around, runs in self._strokes
+            for layer, around, runs in self._strokes.near(box)
         )
 
     def crosses_words(self, start: Point, end: Point, near: float = 0.0) -> bool:
         """Whether a straight line runs through words, or comes as near to them as `near` mm of the thing."""
-        return any(box.grown(near).crossed(start, end) for box in self._boxes)
+        around = Box(
+            min(start[0], end[0]), min(start[1], end[1]), max(start[0], end[0]), max(start[1], end[1])
+        ).grown(near)
+        return any(box.grown(near).crossed(start, end) for box in self._boxes.near(around))
 
     def beside(self, near: Point, words: str, reach: float, height: float = 2.2, bold: bool = False) -> bool:
         """Words as near to a point as there is room: beside it, then farther and farther out, with a leader.
@@ -127,18 +135,22 @@ class Draft:
         tries = ((h, rings) for rings in (range(4), range(4, 14)) for h in sizes)
         text = next(filter(None, (self._room(near, words, reach, h, bold, r) for h, r in tries)), None)
         if text is None:
+            self.unplaced.append(words)
             return False
+        leader = self._leader(near, box_of(text, self.per), reach, height)
         self.add(text)
-        box = box_of(text, self.per)
+        if leader is not None:
+            self.add(leader)
+        return True
+
+    def _leader(self, near: Point, box: Box, reach: float, height: float) -> Line | None:
+        """The line from a point to words in a box that do not stand right beside it."""
         touch = (min(max(near[0], box.left), box.right), min(max(near[1], box.low), box.high))
         gap = hypot(touch[0] - near[0], touch[1] - near[1])
-        if gap > reach + 2.5 * height * self.per:
-            start = (
-                near[0] + (touch[0] - near[0]) * reach / gap,
-                near[1] + (touch[1] - near[1]) * reach / gap,
-            )
-            self.add(Line(Layer.DIMENSIONS, start, touch))
-        return True
+        if gap <= reach + 2.5 * height * self.per:
+            return None
+        start = (near[0] + (touch[0] - near[0]) * reach / gap, near[1] + (touch[1] - near[1]) * reach / gap)
+        return Line(Layer.DIMENSIONS, start, touch)
 
     def _room(
         self, near: Point, words: str, reach: float, height: float, bold: bool, rings: range
@@ -163,8 +175,12 @@ class Draft:
                     drop = tall * (0.0 if dy > 0 else 1.0 if dy < 0 else 0.5)
                     at = (near[0] + dx * out, near[1] + dy * out - drop)
                     text = Text(Layer.TEXT, at, words, height, align, 0.0, bold)
-                    box = box_of(text, self.per).grown(0.3 * tall)
-                    if box.within(paper) and self.clear(box, over):
+                    box = box_of(text, self.per)
+                    around = box.grown(0.3 * tall)
+                    if not around.within(paper) or not self.clear(around, over):
+                        continue
+                    leader = self._leader(near, box, reach, height)
+                    if leader is None or not self.crosses_words(leader.start, leader.end):
                         return text
         return None
 
@@ -174,7 +190,16 @@ class Draft:
 
 
 _LINES = frozenset(
-    {Layer.DIMENSIONS, Layer.CENTER, Layer.DIAGONALS, Layer.CONCRETE, Layer.NORTH, Layer.BARS, Layer.HOLD}
+    {
+        Layer.DIMENSIONS,
+        Layer.CENTER,
+        Layer.DIAGONALS,
+        Layer.CONCRETE,
+        Layer.NORTH,
+        Layer.BARS,
+        Layer.HOLD,
+        Layer.WELDS,
+    }
 )
 
 PAPERS: dict[str, tuple[float, float]] = {

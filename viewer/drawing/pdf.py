@@ -8,8 +8,8 @@ from math import degrees
 from typing import TYPE_CHECKING, Any
 
 from models.shapes.bulges import arc_of
+from viewer.drawing.fonts import setting
 from viewer.drawing.layers import PENS
-from viewer.drawing.letters import CAPITALS, font, plain
 from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Stroke, Text, edges
 from viewer.drawing.page import Page
 from viewer.drawing.patterns import DASHES, DOT, PEN, hatch, ink_on
@@ -167,7 +167,8 @@ def _write(canvas: Canvas, text: Text, at: tuple[float, float]) -> None:
     canvas.translate(*at)
     if text.turn:
         canvas.rotate(degrees(text.turn))
-    canvas.setFont(font(text.bold), text.height * POINT / CAPITALS)
+    way = setting(text.words, text.bold)
+    canvas.setFont(way.font, text.height * POINT / way.capitals)
     put = {"left": canvas.drawString, "center": canvas.drawCentredString, "right": canvas.drawRightString}
-    put[text.align](0, 0, plain(text.words))
+    put[text.align](0, 0, way.words)
     canvas.restoreState()

@@ -8,8 +8,8 @@ from math import cos, degrees, sin
 from xml.sax.saxutils import escape
 
 from models.shapes.bulges import arc_of
+from viewer.drawing.fonts import CAPITALS
 from viewer.drawing.layers import PENS
-from viewer.drawing.letters import CAPITALS
 from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Point, Stroke, Text, edges
 from viewer.drawing.page import Page
 from viewer.drawing.patterns import DASHES, DOT, PEN, hatch, ink_on

@@ -21,9 +21,12 @@ from viewer.paper.plan import (
 )
 from viewer.paper.table import Table, aligns
 from viewer.paper.title import Title, draw_frame
+from viewer.paper.welds import TALL, WIDE, Symbol, draw_symbols
 
 _COLUMN = 90.0
 """mm: of paper that words and tables get beside a plan."""
+_ARROW = 12.0
+"""mm: of paper that the arrow to the north takes, beyond the room that a plan has to its right anyway."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,18 +40,25 @@ class Words:
 
 
 def overview(
-    plan: Plan, words: Words, paper: tuple[float, float], title: Title, units: Units, pages: int = 1
+    plan: Plan,
+    words: Words,
+    paper: tuple[float, float],
+    title: Title,
+    units: Units,
+    pages: int = 1,
+    welds: Sequence[Symbol] = (),
 ) -> list[Page]:
     """The plan to scale on paper laid crosswise; tables that are too long go on, on further pages.
 
-    pages: how many pages of the same file follow.
+    pages: how many pages of the same file follow; welds: whose symbols are drawn beside the plan.
     """
     size = (max(paper), min(paper))
     room = draw_frame(Draft(*size), title.on(1, 1, "1:10"))
     box = plan.extent
     wide = box.right - box.left
     high = box.high - box.low
-    left = room.right - room.left - _COLUMN - ROOM_LEFT - ROOM_RIGHT
+    strip = WIDE + 4.0 if welds else _ARROW
+    left = room.right - room.left - _COLUMN - ROOM_LEFT - ROOM_RIGHT - strip
     up = room.high - room.low - ROOM_LOW - ROOM_HIGH
     per = scale_for(wide, high, (left, up), units)
     x = room.left + ROOM_LEFT + (left - wide / per) / 2.0
@@ -58,6 +68,9 @@ def overview(
     more = _further(size, rest, title, pages)
     total = 1 + len(more) + pages
     draw_frame(draft, title.on(1, total, f"1:{per:g}"))
+    if welds:
+        high_end = min(room.high - 20.0, y + (high / per + TALL * len(welds)) / 2.0)
+        draw_symbols(draft, welds, room.right - _COLUMN - strip, high_end, units)
     left_out = draw_plan(draft, plan, units)
     if left_out:
         which = spans(left_out) if len(left_out) > 1 else str(left_out[0])

@@ -13,6 +13,10 @@ from viewer.drawing.page import Draft
 
 HEIGHT = 1.9
 """mm: of the figures."""
+_SMALL = 1.6
+"""mm: of the figures that stand across a short run."""
+ACROSS = 8.2
+"""mm of paper that they may take up outside of the chain."""
 _TICK = 0.8
 _ROOM = 0.9
 """mm of paper: half of a tick, and what a figure keeps from its neighbors."""
@@ -49,14 +53,23 @@ def chain(
     lift = -0.7 if upright else 0.7
     tight: list[tuple[float, str]] = []
     for (a, b), said in zip(pairwise(places), words, strict=True):
-        if width(said, HEIGHT) + 2.0 * _ROOM <= b - a:
+        wide = width(said, HEIGHT)
+        if wide + 2.0 * _ROOM <= b - a:
             _put(draft, Text(Layer.DIMENSIONS, at((a + b) / 2.0, line + lift), said, HEIGHT, "center", turn))
+        elif b - a >= 1.5 * _SMALL and width(said, _SMALL) <= ACROSS:
+            # Across the chain, outside of it, between its ticks.
+            if upright:
+                text = Text(Layer.DIMENSIONS, at((a + b - _SMALL) / 2.0, line - 0.5), said, _SMALL, "right")
+            else:
+                corner = at((a + b + _SMALL) / 2.0, line - 0.5)
+                text = Text(Layer.DIMENSIONS, corner, said, _SMALL, "right", pi / 2.0)
+            _put(draft, text)
         else:
             tight.append(((a + b) / 2.0, said))
     if not tight:
         return line
     row = line + out * STEP
-    base = row - (0.0 if upright else HEIGHT / 2.0) + (HEIGHT / 2.0 if upright else 0.0)
+    base = row + (HEIGHT / 2.0 if upright else -HEIGHT / 2.0)
     for (place, said), aside in zip(tight, spread(tight), strict=True):
         foot = row - out * (HEIGHT / 2.0 + 0.4)
         draft.add(Line(Layer.DIMENSIONS, at(place, line), at(aside, foot)))

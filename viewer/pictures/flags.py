@@ -25,12 +25,13 @@ def local_spots(pier: Pier, note: Watch) -> list[Array]:
 
 
 def ring_spots(draft: Draft, pier: Pier, watch: Sequence[Watch], views: Views) -> None:
-    """A ring round every spot in every view: before any number, so that none comes to lie on a ring."""
-    for view, _, _ in views:
+    """A ring round every spot in every view, before words and numbers, so that none comes to lie on it."""
+    for view, box, _ in views:
         for note in watch:
             for at in local_spots(pier, note):
                 x, y = view.on(at[None])[0].tolist()
-                ring(draft, note.level, (x, y))
+                if Box(x, y, x, y).grown(2.0).within(box):
+                    ring(draft, note.level, (x, y))
 
 
 def flag_spots(draft: Draft, pier: Pier, watch: Sequence[Watch], views: Views) -> dict[int, list[str]]:
@@ -41,6 +42,7 @@ def flag_spots(draft: Draft, pier: Pier, watch: Sequence[Watch], views: Views) -
             if note.at is None:
                 continue
             x, y = view.on(local_spots(pier, note)[0][None])[0].tolist()
-            if not flag(draft, note.level, note.number, (x, y), box):
+            shown = Box(x, y, x, y).grown(2.0).within(box)
+            if not shown or not flag(draft, note.level, note.number, (x, y), box):
                 missing.setdefault(note.number, []).append(name)
     return missing

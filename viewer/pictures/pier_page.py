@@ -7,10 +7,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from models.lengths import Units, show_length
+from models.motion import Motion
 from models.part import Role
 from models.pier import Pier
+from models.winds import wind
 from viewer.drawing.layers import Layer
-from viewer.drawing.letters import PITCH, wrapped
+from viewer.drawing.letters import PITCH, width, wrapped
 from viewer.drawing.marks import Area, Box, Image, Point
 from viewer.drawing.page import Draft, Page, scale_for
 from viewer.looks import coating_of, part_look
@@ -19,12 +21,13 @@ from viewer.pictures import pier_plan, pier_side
 from viewer.pictures.flags import flag_spots, ring_spots
 from viewer.pictures.markers import flag, numbered, ring
 from viewer.pictures.projection import RIM, View, from_above, from_side, rim
+from viewer.scene import cameras
 from viewer.spots import Watch
 
 _HEAD = 10.5
 _SIDE_WIDTH = 55.0
 """mm: room for each elevation."""
-_LIST = 2.1
+_LIST, _SMALL = 2.1, 1.7
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,13 +65,14 @@ def pier_page(
     draft.add(*pier_plan.plan_parts(pier, views[0], watch))
     for side, view in zip(pair, views[1:], strict=True):
         draft.add(*pier_side.side_parts(pier, view, side))
-    pier_plan.plan_words(draft, pier, views[0], plan, units)
-    for side, view, box in zip(pair, views[1:], (first, second), strict=True):
-        pier_side.side_words(draft, pier, view, side, box, units)
     both = Box(first.left, first.low, second.right + 1.0, first.high)
     rooms = ((plan, "plan"), (both, "first elevation"), (both, "second elevation"))
     shown = [(view, box, name) for view, (box, name) in zip(views, rooms, strict=True)]
     ring_spots(draft, pier, watch, shown)
+    pier_plan.plan_words(draft, pier, views[0], plan, units)
+    for side, view, box in zip(pair, views[1:], (first, second), strict=True):
+        pier_side.side_words(draft, pier, view, side, box, units)
+    pier_side.name_parts(draft, pier, views[1], pair[0])
     unplaced = flag_spots(draft, pier, watch, shown)
     _space(draft, watch, corner, space)
     _told(draft, pier, watch, words, unplaced)
@@ -83,7 +87,7 @@ def _head(draft: Draft, pier: Pier, watch: Sequence[Watch], room: Box, units: Un
         f"{pier.kind}{turned}; top of concrete {show_length(spec.top, units)}, bottom "
         f"{show_length(spec.bottom, units)}"
     )
-    x = room.left + 6.5 * 0.9 * max(len(pier.mark), 2) + 4.0
+    x = room.left + width(pier.mark, 6.5, bold=True) + 5.0
     draft.write(x, room.high - 4.0, said, 2.4)
     count = len(watch)
     told = "Nothing found by this check." if not count else f"{count} flagged, numbered as in the report."
@@ -121,7 +125,9 @@ def _side_view(side: pier_side.Side, room: Box, per: float) -> View:
 
 def _space(draft: Draft, watch: Sequence[Watch], room: Box, space: Space) -> None:
     """The view in space with its flags, or the sentence in its place."""
-    draft.write(room.left, room.high - 3.6, "In space", 2.6, bold=True)
+    x, y, _ = cameras.toward(cameras.View.FREE).tolist()
+    title = f"In space, from the {wind(Motion.identity(), x, y)}"
+    draft.write(room.left, room.high - 3.6, title, 2.6, bold=True)
     inner = Box(room.left + 1.0, room.low + 2.0, room.right - 1.0, room.high - 7.0)
     solid = space(inner.right - inner.left, inner.high - inner.low)
     if solid.image is None:
@@ -171,22 +177,32 @@ def _told(
             room.left, top, wide + 7.0, "Nothing by this check. It is no structural design.", _LIST
         )
         return
-    for n, note in enumerate(watch):
-        says = f"{note.level}: {note.says}" + (f" Answered: {note.answered}." if note.answered else "")
-        if note.number in unplaced:
-            says += f" (No room for its number in the {' and the '.join(unplaced[note.number])}.)"
-        lines = list(wrapped(says, _LIST, wide))
-        need = max(len(lines) * _LIST * PITCH, 6.0)
+    told = [_sentence(note, unplaced.get(note.number, ())) for note in watch]
+    # Rather than leave one out, all are written smaller.
+    heights = (_LIST, 0.85 * _LIST, 0.72 * _LIST)
+    needs = {h: [_need(says, h, wide) for says in told] for h in heights}
+    height = next((h for h in heights if sum(needs[h]) <= top - low), heights[-1])
+    for n, (note, says) in enumerate(zip(watch, told, strict=True)):
+        need = needs[height][n]
         if top - need < low + (4.0 if n < len(watch) - 1 else 0.0):
             rest = [note.number for note in watch[n:]]
             said = f"{rest[0]} to {rest[-1]}" if len(rest) > 1 else f"{rest[0]}"
-            draft.paragraph(
-                room.left, top, wide + 7.0, f"{said}: in the report of pierclear check.", _LIST, True
-            )
+            words = f"{said}: in the report of pierclear check."
+            draft.paragraph(room.left, top, wide + 7.0, words, _LIST, True)
             return
         numbered(draft, note.level, note.number, (room.left + 2.8, top - 3.0))
-        draft.paragraph(room.left + 7.0, top, wide, says, _LIST)
-        top -= need + 1.2
+        draft.paragraph(room.left + 7.0, top, wide, says, height)
+        top -= need
+
+
+def _sentence(note: Watch, missing: Sequence[str]) -> str:
+    says = f"{note.level}: {note.says}" + (f" Answered: {note.answered}." if note.answered else "")
+    return says + (f" (No room for its number in the {' and the '.join(missing)}.)" if missing else "")
+
+
+def _need(says: str, height: float, wide: float) -> float:
+    """mm of paper that a sentence takes, with its marker before it and a little room after it."""
+    return max(len(list(wrapped(says, height, wide))) * height * PITCH, 6.4) + 1.2
 
 
 _NAMES = {Role.HEAD: "foot of a rod", Role.EMBED: "cast in"}
@@ -207,7 +223,9 @@ def _key(draft: Draft, pier: Pier, room: Box) -> float:
         seen.setdefault(name, Area(Layer.STEEL, (), look.color, rim(look), max(RIM, 0.15), look.pattern, 0.9))
     count = len(seen)
     rows = (count + 1) // 2
-    high = 4.4 * rows + 10.0
+    left_out = f"Without room in the views: {', '.join(dict.fromkeys(draft.unplaced))}."
+    more = list(wrapped(left_out, _SMALL, room.right - room.left)) if draft.unplaced else []
+    high = 4.4 * rows + 10.0 + len(more) * _SMALL * PITCH
     y = room.low + high - 4.0
     draft.write(room.left, y, "Key", 2.2, bold=True)
     y -= 4.6
@@ -217,7 +235,7 @@ def _key(draft: Draft, pier: Pier, room: Box) -> float:
         corners = ((x, low - 0.4), (x + 5.0, low - 0.4), (x + 5.0, low + 2.4), (x, low + 2.4))
         draft.add(Area(area.layer, (corners,), area.fill, area.rim, area.pen, area.pattern, area.pitch))
         draft.write(x + 6.4, low, name, 1.9)
-    draft.write(
-        room.left, room.low + 0.6, "Dashed: comes after the pour, or lies over or under the cut.", 1.7
-    )
+    dashed = "Dashed: comes after the pour, or lies over or under the cut."
+    for n, line in enumerate(reversed([dashed, *more])):
+        draft.write(room.left, room.low + 0.6 + n * _SMALL * PITCH, line, _SMALL)
     return high

@@ -15,7 +15,7 @@ from models.pier import Pier
 from models.solids import Prism, Swept
 from models.winds import wind
 from viewer.drawing.layers import Layer
-from viewer.drawing.marks import Area, Box, Line, Mark, Point, Text, box_of, inside
+from viewer.drawing.marks import Align, Area, Box, Line, Mark, Point, Text, box_of, inside
 from viewer.drawing.page import Draft
 from viewer.looks import part_look, role_look
 from viewer.paper.plan import bounds, north_arrow
@@ -129,8 +129,28 @@ def plan_words(draft: Draft, pier: Pier, view: View, room: Box, units: Units) ->
     for n, part in enumerate(rods_of(pier), start=1):
         at = view.one(*rod_at(part), 0.0)
         word = "rod" if part.role is Role.ROD else "anchor"
-        draft.beside(at, f"{word} {n}", (part.overall or 0.0) / 2.0 / per + 0.6, 1.9, bold=True)
+        reach = (part.overall or 0.0) / 2.0 / per + 0.6
+        _outward(draft, at, view.zero, f"{word} {n}", reach)
     _faces(draft, pier, view)
+
+
+def _outward(draft: Draft, at: Point, center: Point, words: str, reach: float) -> None:
+    """Words beside a rod, on its outer side where there is room, so that they are not read as another's."""
+    away = atan2(at[1] - center[1], at[0] - center[0]) if at != center else 0.0
+    for out in (reach + 0.6, reach + 2.2, reach + 4.0):
+        for turn in (0.0, 0.6, -0.6, 1.2, -1.2):
+            x, y = cos(away + turn), sin(away + turn)
+            align: Align = "left" if x > 0.3 else "right" if x < -0.3 else "center"
+            rise = -0.5 * _ROD if abs(y) < 0.3 else 0.0 if y > 0.0 else -_ROD
+            text = Text(Layer.TEXT, (at[0] + out * x, at[1] + out * y + rise), words, _ROD, align, 0.0, True)
+            if draft.clear(box_of(text, 1.0).grown(0.35), frozenset({Layer.CENTER})):
+                draft.add(text)
+                return
+    draft.beside(at, words, reach, _ROD, bold=True)
+
+
+_ROD = 1.9
+"""mm: of the numbers of rods."""
 
 
 def _chained(

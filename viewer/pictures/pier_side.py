@@ -24,7 +24,7 @@ from viewer.pictures.projection import View, clipped, dashed, points_of, silhoue
 from viewer.pictures.scale import words_of_scale
 from viewer.spots import Watch
 
-LEFT, RIGHT, LOW, HIGH = 13.0, 16.0, 0.8, 9.5
+LEFT, RIGHT, LOW, HIGH = 14.2, 15.2, 0.8, 9.5
 """mm of paper beside the concrete for dimensions and levels, and under and over it."""
 _SOLID = LONGITUDINAL | ANCHORS | {Role.TIE, Role.HOOP, Role.CROSSTIE, Role.EMBED, Role.HEAD}
 _PAST = 2.0
@@ -125,6 +125,11 @@ def side_words(draft: Draft, pier: Pier, view: View, side: Side, room: Box, unit
     left, right = side.left / view.per + view.zero[0], side.right / view.per + view.zero[0]
     _levels(draft, pier, view, right, room, units)
     _chain(draft, pier, view, left, units)
+
+
+def name_parts(draft: Draft, pier: Pier, view: View, side: Side) -> None:
+    """What stands over the concrete by its name, and whether it comes after the pour."""
+    right = side.right / view.per + view.zero[0]
     for part in pier.parts:
         if part.role in (Role.BEAM, Role.PLATE, Role.TEMPLATE) and isinstance(part.solid, Prism):
             ring = silhouette(part.solid, view)[0]
@@ -136,18 +141,22 @@ def side_words(draft: Draft, pier: Pier, view: View, side: Side, room: Box, unit
 def _levels(draft: Draft, pier: Pier, view: View, right: float, room: Box, units: Units) -> None:
     """On the right: elevations of top and bottom, and how far each tie lies below the top of concrete."""
     spec = pier.spec
-    rows = [(0.0, f"top {show_length(spec.top, units)}", True)]
-    rows += [(pier.concrete.bottom, f"bottom {show_length(spec.bottom, units)}", True)]
+    bottom = pier.concrete.bottom
+    # The figure under its word: the longest would reach into what stands beside.
+    rows = [(0.0, "top", True), (-1e-6, show_length(spec.top, units), True)]
+    rows += [(bottom, "bottom", True), (bottom - 1e-6, show_length(spec.bottom, units), True)]
     ties = sorted((level for level in _tie_levels(pier)), reverse=True)
-    room_for = (0.0 - pier.concrete.bottom) / view.per / (1.5 * HEIGHT)
-    if len(ties) > room_for - 2:
+    room_for = -bottom / view.per / (1.5 * HEIGHT)
+    if len(ties) > room_for - 3:
         ties = ties[: max(2, int(room_for / 3))] + ties[-1:]
     rows += [(level, show_length(-level, units), False) for level in ties]
     rows.sort()
     places = [level / view.per + view.zero[1] for level, _, _ in rows]
-    for place, aside, (_, words, bold) in zip(
-        places, pooled(places, [1.5 * HEIGHT] * len(rows)), rows, strict=True
-    ):
+    pitch = 1.5 * HEIGHT
+    middles = pooled(places, [pitch] * len(rows))
+    for i in range(len(rows)):  # never up into the title
+        middles[-1 - i] = min(middles[-1 - i], room.high - HIGH + 0.5 - i * pitch)
+    for place, aside, (_, words, bold) in zip(places, middles, rows, strict=True):
         draft.add(Line(Layer.DIMENSIONS, (right + 0.6, place), (right + 1.8, place)))
         draft.add(Line(Layer.DIMENSIONS, (right + 1.8, place), (right + 3.4, aside)))
         draft.add(
@@ -176,12 +185,12 @@ def _chain(draft: Draft, pier: Pier, view: View, left: float, units: Units) -> N
     if rods and spec is not None:
         levels = [-spec.embedment, 0.0, spec.projection]
         words = [show_length(spec.embedment, units), show_length(spec.projection, units)]
-        chain(draft, [z / view.per + zero for z in levels], words, left, left - 4.0, upright=True)
+        chain(draft, [z / view.per + zero for z in levels], words, left, left - 3.4, upright=True)
     chain(
         draft,
         [bottom / view.per + zero, zero],
         [show_length(-bottom, units)],
         left,
-        left - 10.0,
+        left - 12.5,
         upright=True,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from models.lengths import Units
 from viewer.brief.after import After
 from viewer.brief.placed_picture import beside, draw_placed
-from viewer.drawing.letters import PITCH, wrapped
+from viewer.drawing.letters import PITCH, width, wrapped
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft, Page
 from viewer.paper.title import Title, draw_frame
@@ -22,7 +22,7 @@ def placed_page(
     draft = Draft(*size)
     room = draw_frame(draft, title)
     draft.write(room.left, room.high - 7.5, mark, 6.5, bold=True)
-    x = room.left + 6.5 * 0.9 * max(len(mark), 2) + 4.0
+    x = room.left + width(mark, 6.5, bold=True) + 5.0
     draft.write(x, room.high - 3.6, "Placed against drawn", 2.6, bold=True)
     draft.paragraph(x, room.high - 5.0, room.right - x, source, 2.0)
     top = room.high - 15.0

@@ -228,10 +228,9 @@ def _drawn(flat: Array, radius: float, ends: tuple[bool, bool]) -> Array:
     """Without steps too short to see; where a run goes on along the view, out to its side as it shows."""
     step = np.linalg.norm(np.diff(flat, axis=0), axis=1) > 1e-3
     keep = np.concatenate([[True], step])
-    points = flat[keep]
+    points: Array = flat[keep].copy()
     if len(points) < 2:
         return points
-    points = points.copy()
     for on, end, inner in ((ends[0], 0, 1), (ends[1], -1, -2)):
         way = points[end] - points[inner]
         if on:

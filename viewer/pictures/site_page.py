@@ -11,9 +11,9 @@ from models.lengths import Units
 from models.motion import Array, Motion
 from models.part import Role
 from viewer.drawing.layers import PENS, Layer
-from viewer.drawing.letters import PITCH, wrapped
-from viewer.drawing.marks import Align, Area, Box, Fill, Line, Point, Text, box_of
-from viewer.drawing.page import Draft, Page, scale_for
+from viewer.drawing.letters import PITCH, width, wrapped
+from viewer.drawing.marks import Align, Area, Box, Line, Point, Stroke, Text, box_of
+from viewer.drawing.page import Draft, Page
 from viewer.fold import counted
 from viewer.key_plan import KeyPier, KeyPlan
 from viewer.looks import CLEAR, LEVELS, Pattern, role_look
@@ -24,6 +24,11 @@ from viewer.pictures.projection import points_of
 from viewer.pictures.scale import words_of_scale
 from viewer.placed_marks import PlacedMarks, What
 
+_SCALES: Mapping[Units, tuple[float, ...]] = {
+    Units.FT_IN: (24, 32, 48, 64, 96, 120, 128, 192, 240, 360, 480, 600, 720, 960, 1200, 2400),
+    Units.MM: (20, 25, 50, 75, 100, 125, 150, 200, 250, 400, 500, 750, 1000, 2000, 2500),
+}
+"""Scales of buildings and of sites, mm of the site in a mm of paper."""
 _LARGEST, _LEAST = 3.4, 0.9
 """mm on paper: radius of a marker where there is room, and where piers stand close."""
 _MEANS = {
@@ -31,6 +36,11 @@ _MEANS = {
     "TIGHT": "set it with care, measure before the pour",
     "NOT CHECKED": "not measured, or the site does not say enough",
     CLEAR: "nothing found by this check",
+}
+_PLACED = {
+    "HOLD": "does not fit as placed: ask the engineer",
+    "TIGHT": "fits as placed with little room",
+    "NOT CHECKED": "not measured, or the site does not say enough",
 }
 _LEGEND = 38.0
 """mm: height of the legend."""
@@ -56,13 +66,16 @@ def site_page(
     draft = Draft(*((long, short) if right - left > 1.15 * (high - low) else (short, long)))
     room = draw_frame(draft, title)
     inner = Box(room.left + 6.0, room.low + _LEGEND + 8.0, room.right - 6.0, room.high - 20.0)
-    per = scale_for(right - left, high - low, (inner.right - inner.left, inner.high - inner.low), units)
+    least = max((right - left) / (inner.right - inner.left), (high - low) / (inner.high - inner.low))
+    per = next((s for s in _SCALES[units] if s >= least), least)
     middle = np.array([(inner.left + inner.right) / 2.0, (inner.low + inner.high) / 2.0])
     zero = middle - np.array([left + right, low + high]) / 2.0 / per
-    draft.write(room.left, room.high - 5.0, "Key plan", 4.0, bold=True)
+    heading = "Key plan" if placed is None else "Key plan: placed against drawn"
+    draft.write(room.left, room.high - 5.0, heading, 4.0, bold=True)
     draft.write(room.left, room.high - 10.5, f"North up, {words_of_scale(per, units)}", _TEXT)
     north_arrow(draft, room.right - 9.0, room.high - 9.5, Motion.identity(), 5.0)
-    _legend(draft, plan, Box(room.left, room.low, room.right, room.low + _LEGEND))
+    means = _MEANS if placed is None else _MEANS | _PLACED
+    _legend(draft, plan, Box(room.left, room.low, room.right, room.low + _LEGEND), means)
     _beams(draft, plan, per, zero)
     pitch = _piers(draft, plan, per, zero)
     if placed is not None:
@@ -72,6 +85,8 @@ def site_page(
 
 
 _FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+_REACH = 0.45
+"""Of the distance to the next pier: how long the longest arrow may be."""
 
 
 def _arrows(
@@ -83,15 +98,15 @@ def _arrows(
     """
     per, pitch = scale
     offs = {
-        mark: one.of(What.CENTER)[0].off[:2]
+        mark: center.off[:2]
         for mark, one in placed.items()
-        if one.of(What.CENTER) and one.of(What.CENTER)[0].told
+        for center in one.of(What.CENTER)
+        if float(np.hypot(*center.off[:2])) > center.sure  # never where it is not known (NaN)
     }
-    offs = {mark: off for mark, off in offs.items() if np.isfinite(off).all()}
     if not offs:
-        return "No pier is known to stand off by more than the survey is sure to."
-    usual = float(np.quantile([np.hypot(*off) for off in offs.values()], 0.9, method="lower"))
-    factor = max((f for f in _FACTORS if f * usual / per <= 0.4 * pitch), default=1)
+        return "No pier is known to stand off by more than the measuring is sure to."
+    most = max(float(np.hypot(*off)) for off in offs.values())
+    factor = max((f for f in _FACTORS if f * most / per <= _REACH * pitch), default=1)
     for pier in plan.piers:
         if pier.mark in offs:
             start = np.array([pier.x, pier.y]) / per + zero
@@ -106,8 +121,10 @@ def _arrow(draft: Draft, start: Array, end: Array) -> None:
     along = (end - start) / length
     foot = end - min(2.2, length) * along
     side = 0.7 * min(2.2, length) / 2.2 * np.array([-along[1], along[0]])
-    draft.add(Line(Layer.PLACED, _point(start), _point(foot)))
-    draft.add(Fill(Layer.PLACED, (_point(end), _point(foot + side), _point(foot - side))))
+    # White round black reads on markers of every color.
+    draft.add(Stroke(Layer.PLACED, (_point(start), _point(foot)), 1.1, "#000000", "#ffffff", 0.3))
+    head = (_point(end), _point(foot + side), _point(foot - side))
+    draft.add(Area(Layer.PLACED, (head,), "#000000", "#ffffff", 0.3))
 
 
 def _point(at: Array) -> Point:
@@ -175,16 +192,19 @@ def _name(draft: Draft, pier: KeyPier, at: Point, reach: float, height: float) -
     draft.beside(at, said, reach, height, bold)
 
 
-def _legend(draft: Draft, plan: KeyPlan, room: Box) -> None:
+def _legend(draft: Draft, plan: KeyPlan, room: Box, means: Mapping[str, str]) -> None:
     """The levels with their signs and counts, what the lines are, and the walk past what is flagged."""
     draft.rule(room.left, room.high, room.right, room.high)
-    half = (room.left + room.right) / 2.0
+    said = {
+        level: f"{counted(sum(pier.level == level for pier in plan.piers), 'pier')}: {means[level]}"
+        for level in LEVELS
+    }
+    half = room.left + 33.0 + max(width(words, _TEXT) for words in said.values()) + 2.0
     y = room.high - 6.0
     for level, look in LEVELS.items():
-        count = sum(pier.level == level for pier in plan.piers)
         draft.add(marker(level, (room.left + 4.0, y + 1.0), 2.4))
         draft.write(room.left + 9.0, y, look.word, _TEXT, bold=True)
-        draft.write(room.left + 33.0, y, f"{counted(count, 'pier')}: {_MEANS[level]}", _TEXT)
+        draft.write(room.left + 33.0, y, said[level], _TEXT)
         y -= 6.4
     draft.add(Line(Layer.CENTER, (room.left + 1.0, y + 1.0), (room.left + 7.0, y + 1.0)))
     draft.write(room.left + 9.0, y, "row", 1.9)

@@ -50,9 +50,10 @@ def solid_view(pier: Pier, watch: Sequence[Watch], size: tuple[int, int]) -> Sol
     concrete = skin(pier)
     points = np.concatenate([steel.vertices, concrete.surface.vertices])
     camera = fitted(View.FREE, 0.0, points, size[0] / size[1])
-    plotter = pv.Plotter(off_screen=True, window_size=list(size), lighting="light kit")
+    plotter = pv.Plotter(off_screen=True, window_size=list(size))
+    plotter.enable_lightkit()
     try:
-        plotter.set_background("#ffffff")
+        plotter.background_color = pv.Color("#ffffff")
         tone = role_look(Role.CONCRETE).color
         body = polydata(concrete.surface)
         plotter.add_mesh(body, color=tone, culling="front", ambient=0.55, diffuse=0.45, specular=0.0)

@@ -47,13 +47,15 @@ class Spot:
     """Where a finding is: its two nearest points, (3,) mm in the pier's frame; one twice where they meet.
 
     own: indices of the finding's parts. along: (3,) unit, what has to be seen in its length where no gap is
-    measured (a lap is seen from the side); None where any view shows as much.
+    measured (a lap is seen from the side); None where any view shows as much. through: (3,) unit, what has to
+    be looked along (a rod in its hole), None where nothing has.
     """
 
     a: Array
     b: Array
     own: tuple[int, ...]
     along: Array | None = None
+    through: Array | None = None
 
     @property
     def middle(self) -> Array:
@@ -104,6 +106,7 @@ class Outlook:
         )
         through, width = _concrete_before(self._pier, spot.middle, out)
         cost = 1.0 - sqrt(1.0 - foreshortened**2)
+        cost += 0.0 if spot.through is None else 1.0 - min(abs(float(spot.through @ out)), 1.0)
         cost += _OWN_HIDES * (0.5 + 0.5 * min(own / width, 1.0)) if own > _IN_FRONT else 0.0
         cost += _EACH_OFF * len(off) + _DEEP * through / width
         return cost, Sight(view, off, frozenset({view} if through > 0.0 and view in FIXED else ()))

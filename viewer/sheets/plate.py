@@ -23,6 +23,7 @@ from viewer.paper.survey import NOT_MEASURED, Survey, center, lean, moved, reaso
 from viewer.paper.table import Table, aligns
 from viewer.paper.tiles import tiled
 from viewer.paper.title import in_words, short
+from viewer.paper.welds import symbols, weld_notes
 
 if TYPE_CHECKING:
     from clash.fits.seats import Hole as Fit
@@ -155,7 +156,8 @@ def _file(job: Job, piers: list[Pier], stem: str, others: list[str]) -> SheetFil
     name = _plate(piers[0]).mark
     title = job.title(f"Plate {name} for {short(marks)}".replace("  ", " "), stem, marks)
     big = tiled(plan, job.paper, title, job.units)
-    first = overview(plan, _words(job, piers, plan, others), job.desk, title, job.units, len(big))
+    words = _words(job, piers, plan, others)
+    first = overview(plan, words, job.desk, title, job.units, len(big), symbols(piers[0]))
     return SheetFile(stem, (*first, *big), first[0])
 
 
@@ -174,8 +176,7 @@ def _key(pier: Pier) -> object:
     plate = pier.spec.seat.plate
     if plate is None or flat_part(pier, "plate") is None:
         return None
-    welds = tuple((weld.what, weld.where, weld.flush) for weld in plate.welds)
-    said = (plate.mark, plate.material, plate.finish, plate.revision, plate.thickness, welds)
+    said = (plate.mark, plate.material, plate.finish, plate.revision, plate.thickness, tuple(plate.welds))
     return shape_key(plan_of(pier, "plate")), said, rod_words(pier)
 
 
@@ -202,7 +203,7 @@ def _words(job: Job, piers: list[Pier], plan: Plan, others: list[str]) -> Words:
         tuple(lines),
         tuple(tables),
         (
-            *_weld_notes(piers[0], plate),
+            *weld_notes(piers[0], u),
             "The DXF has on its layer CUT what the machine cuts, and nothing else.",
         ),
     )
@@ -211,17 +212,3 @@ def _words(job: Job, piers: list[Pier], plan: Plan, others: list[str]) -> Words:
 def _north(plan: Plan) -> str:
     _, name = north_corner(plan)
     return "the north side" if len(plan.outer.starts) == 1 else f"the {name} corner"
-
-
-def _weld_notes(pier: Pier, plate: Plate) -> Iterator[str]:
-    for weld in plate.welds:
-        flush = " Ground flush." if weld.flush else ""
-        yield f"{weld.where.upper()} WELD: {weld.what.rstrip('.')}.{flush}"
-    rods = pier.spec.seat.rods
-    if rods is None or rods.bar is None:
-        return
-    if not plate.welds:
-        yield "Welds: the site file states none; weld as the engineer draws it, shop and field."
-    yield "Bars that are welded have to be of weldable steel: ask the engineer for the grade."
-    if rods.coating != "plain" or plate.finish:
-        yield "Coating is held back from each weld, and made good afterwards, as the engineer says."

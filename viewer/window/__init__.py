@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from viewer.window.window import Heard
     from viewer.window.work import Work
 
-AT_ONCE = 72
+AT_ONCE = 40
 """Piers that are judged before the window opens; those of a larger site follow while it is open."""
 
 

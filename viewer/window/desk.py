@@ -50,9 +50,11 @@ class Desk:
         place = self.place
         if place is None:
             state.view, state.off, state.faces, state.whole = View.FREE, frozenset(), frozenset(), True
+            state.after = self.work.placed is not None
         else:
             parts = self.looked.pier.parts
-            state.after = any(parts[i].stage is Stage.SET for i in place.spot.own)
+            placed = self.work.placed is not None  # what was surveyed was surveyed after the pour
+            state.after = placed or any(parts[i].stage is Stage.SET for i in place.spot.own)
             sight = self.looked.outlook.best(place.spot, self.absent)
             state.view, state.off, state.faces = sight.view, sight.off, sight.faces
         state.turned += 1

@@ -14,20 +14,25 @@ _SAME_ROW = 0.35
 
 
 def walk(points: Array) -> list[int]:
-    """Indices of (n, 2) points in the order of the walk.
+    """Indices of (n, 2) points in the order of the walk."""
+    return [i for row in walked_rows(points) for i in row]
+
+
+def walked_rows(points: Array) -> list[list[int]]:
+    """Indices of (n, 2) points row by row, each row in the order in which it is walked.
 
     Rows run along the direction that gives the fewest straight ones, east-west among equals. The walk begins
     at the end of a row that is nearest to the first point, and turns round at the end of each row.
     """
     if len(points) < 3:
-        return list(range(len(points)))
+        return [list(range(len(points)))]
     options = [(_rows(points, angle), angle) for angle in _directions(points)]
     rows, _ = min(options, key=lambda option: (_bent(points, *option), len(option[0])))
     if abs(_place(rows, 0) - (len(rows) - 1)) < _place(rows, 0):
         rows = rows[::-1]
     if rows[0].index(0) > (len(rows[0]) - 1) / 2.0 if 0 in rows[0] else _far_end(points, rows[0]):
         rows = [row[::-1] for row in rows]
-    return [i for k, row in enumerate(rows) for i in (row if k % 2 == 0 else row[::-1])]
+    return [row if k % 2 == 0 else row[::-1] for k, row in enumerate(rows)]
 
 
 def _rows(points: Array, angle: float) -> list[list[int]]:

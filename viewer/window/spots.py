@@ -12,7 +12,7 @@ from clash.report.wording import shown
 from models.lengths import Units, show_gap
 from models.motion import Array
 from models.pier import Pier
-from models.solids import Swept
+from models.solids import Prism, Swept
 from viewer.scene.sight import Spot
 
 if TYPE_CHECKING:
@@ -39,13 +39,17 @@ def place_of(pier: Pier, finding: Finding, rows: GapTable) -> Place | None:
     """Where a finding is in its pier; None where it has no place. rows: the gaps of that pier alone."""
     index = {part.id: i for i, part in enumerate(pier.parts)}
     own = tuple(index[part] for part in finding.parts if part in index)
+    through = _through(pier, own)
     row = _row(pier, finding, rows)
     if row is not None and finding.measured_mm is not None:
         gap = float(rows.gap[row])
         if abs(gap - finding.measured_mm) <= _SAME:
-            return Place(Spot(rows.at_a[row], rows.at_b[row], own), gap)
+            return Place(Spot(rows.at_a[row], rows.at_b[row], own, through=through), gap)
     at = _at(pier, finding, own)
-    return None if at is None else Place(Spot(at, at, own, _along(pier, own)), None)
+    if at is None:
+        return None
+    along = _along(pier, own) if through is None else None
+    return Place(Spot(at, at, own, along, through), None)
 
 
 def reading(finding: Finding, place: Place | None, units: Units) -> str:
@@ -62,11 +66,11 @@ def reading(finding: Finding, place: Place | None, units: Units) -> str:
     if measured is None:
         return ""
     if measured < -_SAME:
-        own, word = show_gap(-measured, units, "measured most"), "into each other"
+        own, word = show_gap(-measured, units, "measured most"), " into each other"
     else:
         own = show_gap(measured, units, "measured least" if least else "measured most")
-        word = "clear" if place is not None and place.gap is not None else "as drawn"
-    said = f"{own} {word}"
+        word = " clear" if place is not None and place.gap is not None else ""
+    said = f"{own}{word}"
     if needed is not None and (needed > _SAME or measured >= -_SAME):
         need = show_gap(needed, units, "needed least" if least else "needed most")
         said += f", {_bare(need, own)} {'needed' if least else 'at most'}"
@@ -110,6 +114,13 @@ def _at(pier: Pier, finding: Finding, own: tuple[int, ...]) -> Array | None:
     ring = solid.outline.outer.starts
     middle = [*((ring.min(axis=0) + ring.max(axis=0)) / 2.0).tolist(), (solid.bottom + solid.top) / 2.0]
     return solid.motion.points(np.array(middle))
+
+
+def _through(pier: Pier, own: tuple[int, ...]) -> Array | None:
+    """The direction of a bar that a finding is about together with a thing that has holes."""
+    solids = [pier.parts[i].solid for i in own]
+    holed = any(isinstance(solid, Prism) and solid.outline.holes for solid in solids)
+    return _along(pier, own) if holed and len(solids) == 2 else None
 
 
 def _along(pier: Pier, own: tuple[int, ...]) -> Array | None:

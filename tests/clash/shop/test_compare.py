@@ -297,7 +297,7 @@ def test_a_drawing_without_circles_is_one_line(tmp_path: Path) -> None:
 def test_a_drawing_without_its_unit_asks_with_what_would_agree(plates: list[Wanted], tmp_path: Path) -> None:
     path = drawing(tmp_path, insunits=0)
     with pytest.raises(
-        BadInput, match=r"does not say its unit; in in an outline .*; say its unit: --unit in, ft, mm"
+        BadInput, match=r"does not say its unit; read as in, an outline .*; say its unit: --unit in, ft, mm"
     ):
         compared(path, plates)
     assert compared(path, plates, unit="in").differences == ()
@@ -305,7 +305,7 @@ def test_a_drawing_without_its_unit_asks_with_what_would_agree(plates: list[Want
 
 def test_a_header_that_lies_is_told(plates: list[Wanted], tmp_path: Path) -> None:
     with pytest.raises(
-        BadInput, match="its header says mm, but its outline has the size of a plate of the site in in"
+        BadInput, match="its header says mm, but read as in its outline has the size of a plate of the site"
     ):
         compared(drawing(tmp_path, insunits=4), plates)
 

@@ -102,7 +102,14 @@ FULL: dict[str, Any] = {
                     "cutouts": [{"round": "2 in"}], "mark": "PL1", "material": "A36",
                     "carries": [{"name": "post", "outline": {"round": "4 in"}, "height": "8 in"}],
                     "finish": "galvanized", "revision": "C",
-                    "welds": [{"what": "post to plate", "where": "field", "flush": "yes"}],
+                    "welds": [
+                        {"what": "post to plate", "where": "field", "flush": "yes"},
+                        {
+                            "what": "post to plate", "at": "post", "type": "fillet", "size": "0.25 in",
+                            "side": "both", "all_around": "yes", "contour": "convex",
+                            "finish": "grinding", "held_back": "2 in",
+                        },
+                    ],
                 },
                 "washer": {"size": "3 in", "thickness": "0.25 in", "shape": "square", "hole": "1.1 in"},
                 "nuts": "yes", "level_on": "shims", "shim": {"square": "2 in"},

@@ -18,12 +18,13 @@ from clash.judge import judge
 from models.motion import Motion
 from models.reading.loading import load_site
 from tests.viewer.running import DEMO, Run
-from viewer.brief.cards import Card, cards
-from viewer.brief.html import html
-from viewer.brief.paper import pages
+from viewer.brief.cards import Card, cards, states
+from viewer.brief.html import _plan_size, html
+from viewer.brief.paper import _site, pages
 from viewer.brief.solids3d import SOLID, pier_glb, solids, viewer_page
 from viewer.drawing.recording import record
 from viewer.paper.job import Job
+from viewer.spots import Watch
 
 INCH = 25.4
 
@@ -154,6 +155,36 @@ def test_on_paper_a_page_each_and_no_word_on_another(job: Job) -> None:
     assert "Before the pour" in words
 
 
+def test_how_many_are_on_hold_and_not_checked(made: dict[str, Card]) -> None:
+    some = [made["P1"], made["P2"], made["P3"]]
+    unsure = replace(made["P1"], watch=(Watch(1, "NOT CHECKED", "x", None, None),))
+    assert states(some) == "1 of 3 piers on HOLD."
+    assert states([unsure, *some]) == "1 of 4 piers on HOLD; something is NOT CHECKED at 1 other."
+    assert states([unsure, some[0]]) == "No pier of 2 is on HOLD; something is NOT CHECKED at 1."
+    assert states([some[0]]) == "No pier of 1 is on HOLD."
+    answered = replace(unsure, watch=(replace(unsure.watch[0], answered="RFI 1"),))
+    assert (unsure.state, answered.state, made["P2"].state) == ("NOT CHECKED", "", "HOLD")
+
+
+def test_a_site_of_many_piers_keeps_its_words_apart(job: Job) -> None:
+    # Fifteen of the demo side by side to the north: 360 piers.
+    piers = tuple(
+        replace(p, mark=f"{p.mark}-{k}", spec=p.spec.model_copy(update={"y": p.spec.y + k * 40 * 12 * INCH}))
+        for k in range(15)
+        for p in job.site.piers
+    )
+    many = [Card(p, (), (), ()) for p in piers]
+    held = [replace(c, watch=(Watch(1, "HOLD", "x", None, None),)) for c in many[:5]]
+    page = _site(job, [*held, *many[5:]], job.title("x", "x", []).on(1, 1, "none"), "", ())
+    found = record(page)
+    assert found.overlaps() == []
+    assert found.outside(page.width, page.height) == []
+    assert any(w.startswith("HOLD: P1-0") for w, _, _ in found.texts)
+    wide, high = _plan_size(many)
+    # 60 rows of 10 ft, one finger (150 units) from row to row, and the margins
+    assert (wide, high) == (1000.0, pytest.approx(59 * 150.0 + 160.0))
+
+
 class _Seen(HTMLParser):
     def __init__(self) -> None:
         super().__init__()
@@ -183,6 +214,18 @@ def test_one_file_that_asks_for_nothing_else(page: str, job: Job) -> None:
     assert set(re.findall(r"https?://[^\s\"'<>]+", ours)) <= {"http://www.w3.org/2000/svg"}
     assert len(page.encode()) < 15_000_000
     assert "no structural design" in page
+
+
+def test_with_another_viewer_in_the_library_the_pictures_remain(
+    job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import viewer.brief.html as module
+
+    monkeypatch.setattr(module, "viewer_page", lambda: None)
+    text = html(job)
+    assert '<script type="application/json" id="viewer">null</script>' in text
+    assert text.count("This browser shows no view in 3D.") == len(job.site.piers)
+    assert text.count("<svg") >= 1 + len(job.site.piers)
 
 
 def test_names_cannot_break_the_page(job: Job) -> None:

@@ -132,6 +132,8 @@ def test_every_page_of_the_demo(demo: tuple[Job, dict[str, After]]) -> None:
         assert found.outside(page.width, page.height) == [], n
         lowest = min(box.low for words, box, _ in found.texts if "structural" not in words)
         assert lowest > 9.0, n
+    # P7 and P19 are not on HOLD, and whether steel drops on there is not known.
+    assert sum(w == "NOT CHECKED" for w, _, _ in record(made[0]).texts) == 2
     words = " ".join(w for w, _, _ in record(made[14]).texts)
     for said in (
         "P14",
@@ -152,6 +154,8 @@ def test_in_the_file_for_the_phone(demo: tuple[Job, dict[str, After]]) -> None:
     card = re.search(r'<article id="P19".*?</article>', text, re.DOTALL)
     assert card is not None
     assert "Rod 4 (SE): NOT MEASURED." in card[0]
+    assert "<h2>P19 <span>NOT CHECKED</span></h2>" in card[0]
+    assert 'class="hold">NOT CHECKED</text>' in text.partition("<article")[0]
     assert "Plate: NOT CHECKED: rod 4 (SE) of P19 was not measured." in card[0]
     assert "Placed against drawn" not in html(job)
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import io
-from math import cos, pi, sin, tan
+from dataclasses import replace
+from math import cos, hypot, pi, sin, tan
+from typing import Any
 from xml.etree import ElementTree
 
 import ezdxf
+import numpy as np
 import pytest
 
 from models.shapes.bulges import arc_of
@@ -14,11 +17,27 @@ from tests.support.drawn import pdf_pages
 from viewer.drawing.dxf import dxf
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import width, wrapped
-from viewer.drawing.marks import Arc, Box, Circle, Fill, Line, Path, Text, box_of, segments
+from viewer.drawing.marks import (
+    Arc,
+    Area,
+    Box,
+    Circle,
+    Fill,
+    Image,
+    Line,
+    Path,
+    Stroke,
+    Text,
+    box_of,
+    inside,
+    segments,
+)
 from viewer.drawing.page import Draft, Page
+from viewer.drawing.patterns import hatch
 from viewer.drawing.pdf import pdf
 from viewer.drawing.recording import record
 from viewer.drawing.svg import svg
+from viewer.looks import Pattern
 
 QUARTER = tan(pi / 8.0)
 """The bulge of a quarter circle: tangent of a quarter of 90 degrees."""
@@ -168,3 +187,107 @@ def test_chords_of_a_circle_lie_on_it() -> None:
     assert chords[0][0] == pytest.approx((4.0, 2.0))
     assert chords[12][0] == pytest.approx((1.0 + 3.0 * cos(pi / 2), 2.0 + 3.0 * sin(pi / 2)))
     assert chords[-1][1] == pytest.approx(chords[0][0])
+
+
+def painted() -> Page:
+    """A ring of color with a hole and a pattern, a bent bar, at 1:2."""
+    draft = Draft(100.0, 80.0, 2.0)
+    square = ((20.0, 20.0), (60.0, 20.0), (60.0, 60.0), (20.0, 60.0))
+    hole = ((35.0, 35.0), (45.0, 35.0), (45.0, 45.0), (35.0, 45.0))
+    draft.add(
+        Area(Layer.STEEL, (square, hole), "#dc8919", "#000000", 0.2, Pattern.HATCH, 2.0),
+        Stroke(Layer.STEEL, ((100.0, 20.0), (140.0, 20.0), (140.0, 60.0)), 8.0, "#1e22bd", "#0e1057"),
+        Text(Layer.TEXT, (70.0, 100.0), "red", 3.0, ink="#b0011c"),
+    )
+    return draft.page()
+
+
+def shown(data: bytes, scale: float = 4.0) -> np.ndarray[Any, Any]:
+    """The pixels of a PDF's first page, `scale` to the mm."""
+    import pypdfium2
+
+    page = pypdfium2.PdfDocument(data)[0]
+    return np.asarray(page.render(scale=scale * 25.4 / 72.0).to_pil().convert("RGB")).astype(int)
+
+
+def test_colors_holes_and_bars_lie_where_they_should_on_paper() -> None:
+    pixels = shown(pdf([painted()], "t"))
+
+    def at(x: float, y: float) -> tuple[int, ...]:
+        """mm of the thing."""
+        return tuple(pixels[round((80.0 - y / 2.0) * 4.0), round(x / 2.0 * 4.0)].tolist())
+
+    orange, blue, white = (0xDC, 0x89, 0x19), (0x1E, 0x22, 0xBD), (255, 255, 255)
+    found = [at(20.5 + dx, 20.9 + dy) for dx in np.arange(1.0, 12.0, 0.5) for dy in np.arange(1.0, 12.0, 0.5)]
+    assert found.count(orange) > len(found) / 2
+    assert at(40.0, 40.0) == white  # in the hole
+    assert at(120.0, 20.0) == blue
+    assert at(140.0, 40.0) == blue
+    assert at(120.0, 27.0) == white  # 8 mm thick: 4 to either side
+    assert at(97.0, 20.0) == white  # flat at its end
+    assert (0xB0, 0x01, 0x1C) in {tuple(p) for p in pixels.reshape(-1, 3).tolist()}
+
+
+def test_svg_and_dxf_have_the_same_colors() -> None:
+    text = svg(painted())
+    ElementTree.fromstring(text)
+    for color in ("#dc8919", "#1e22bd", "#b0011c"):
+        assert color in text
+    document = ezdxf.read(io.StringIO(dxf(painted()).decode()))
+    space = document.modelspace()
+    (fill,) = space.query("HATCH")
+    assert fill.dxf.true_color == 0xDC8919
+    assert len(fill.paths) == 2
+    bar = next(e for e in space.query("LWPOLYLINE") if e.dxf.get("true_color") == 0x1E22BD)
+    assert [p[2:4] for p in bar.get_points("xyse")] == [(8.0, 8.0)] * 3
+    assert not document.audit().errors
+
+
+def test_an_image_lies_in_its_box_and_no_dxf_takes_it() -> None:
+    import PIL.Image
+
+    stream = io.BytesIO()
+    PIL.Image.new("RGB", (8, 8), "#08749e").save(stream, "PNG")
+    draft = Draft(50.0, 50.0)
+    draft.add(Image(Layer.PICTURE, Box(10.0, 20.0, 30.0, 40.0), stream.getvalue()))
+    pixels = shown(pdf([draft.page()], "t"))
+    blue = (pixels == np.array([0x08, 0x74, 0x9E])).all(axis=2)
+    rows, columns = np.flatnonzero(blue.any(axis=1)), np.flatnonzero(blue.any(axis=0))
+    assert [columns[0], columns[-1] + 1] == pytest.approx([40, 120], abs=1)
+    assert [rows[0], rows[-1] + 1] == pytest.approx([40, 120], abs=1)
+    assert "data:image/png;base64," in svg(draft.page())
+    assert record(draft.page()).images == [Box(10.0, 20.0, 30.0, 40.0)]
+    with pytest.raises(ValueError, match="holds no image"):
+        dxf(draft.page())
+
+
+def test_a_hatch_stays_in_its_area_and_out_of_its_holes() -> None:
+    area = painted().marks[0]
+    assert isinstance(area, Area)
+    strokes = hatch(area, 2.0)
+    # 45 degrees, 4 mm of the thing apart: the area of 1500 mm2 takes about 1500 / 4 mm of lines.
+    assert sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in strokes) == pytest.approx(1500.0 / 4.0, rel=0.1)
+    for a, b in strokes:
+        assert inside(((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0), area.rings)
+    for pattern in (Pattern.DOTS, Pattern.STONES):
+        scattered = hatch(replace(area, pattern=pattern), 2.0)
+        assert scattered
+        assert all(inside(p, area.rings) for run in scattered for p in run)
+    assert hatch(replace(area, pattern=Pattern.PLAIN), 2.0) == []
+
+
+def test_words_within_steel_are_seen_and_not_put_there() -> None:
+    draft = Draft(60.0, 60.0)
+    draft.add(Area(Layer.STEEL, (((5.0, 5.0), (55.0, 5.0), (55.0, 55.0), (5.0, 55.0)),), "#364021"))
+    assert not draft.clear(Box(20.0, 20.0, 30.0, 24.0))
+    draft.write(20.0, 20.0, "within")
+    assert record(draft.page()).overlaps() == ["'within' within a part"]
+
+
+def test_a_leader_runs_through_no_words() -> None:
+    draft = Draft(60.0, 60.0)
+    draft.write(10.0, 30.0, "mmmmmmmm")
+    box = box_of(draft.marks[0], 1.0)  # type: ignore[arg-type]
+    assert draft.crosses_words((0.0, 31.0), (60.0, 31.0))
+    assert not draft.crosses_words((0.0, 40.0), (60.0, 40.0))
+    assert draft.crosses_words((0.0, box.high + 0.3), (60.0, box.high + 0.3), 0.5)

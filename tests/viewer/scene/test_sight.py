@@ -101,6 +101,14 @@ def test_a_lap_is_seen_from_the_side() -> None:
     assert Outlook(with_parts(*two)).best(Spot(at, at, (0, 1), along)).view is View.SOUTH
 
 
+def test_a_rod_in_its_hole_is_looked_at_along_the_rod() -> None:
+    rod = bar("P1/rod/1", Role.ROD, 0.0, -200.0, high=60.0)
+    plate = slab("P1/plate", 200.0, 200.0, 40.0, 50.0, 0.0, -200.0)
+    at = np.array([12.7, -200.0, 45.0])
+    spot = Spot(at, at, (0, 1), through=np.array([0.0, 0.0, 1.0]))
+    assert Outlook(with_parts(rod, plate)).best(spot).view is View.TOP
+
+
 @pytest.mark.parametrize("turn", [0.0, 30.0, 90.0, 145.0])
 def test_a_turned_pier_is_seen_from_the_same_of_its_own_faces(turn: float) -> None:
     two = (bar("P1/a", Role.VERTICAL, -20.0, -200.0), bar("P1/b", Role.VERTICAL, 20.0, -200.0))

@@ -114,7 +114,7 @@ def test_a_plate_says_what_the_shop_needs(demo_sheets: Sheets) -> None:
         '2 1/2"',
         "NE corner",
         "weldable",
-        "field",
+        "W1 FIELD WELD: each bar anchor to the plate, in its hole, detail 4/S3.",
     ):
         assert said in words, said
 

@@ -56,13 +56,13 @@ INCHES, MM = Units.FT_IN, Units.MM
             "0.22 in into each other, 0.04 needed",
         ),
         # 889 mm = 2'-11", 965.2 mm = 3'-2"
-        ({"measured_mm": 889.0, "required_mm": 965.2}, ELSE, INCHES, "2'-11.00\" as drawn, 3'-2.00\" needed"),
+        ({"measured_mm": 889.0, "required_mm": 965.2}, ELSE, INCHES, "2'-11.00\", 3'-2.00\" needed"),
         # a most rounds the other way: 60 mm = 2.3622 in
         (
             {"measured_mm": 60.0, "required_mm": 50.8, "limit": "most"},
             ELSE,
             INCHES,
-            "2.37 in as drawn, 2.00 at most",
+            "2.37 in, 2.00 at most",
         ),
         (
             {"measured": 2.0, "required": 0.0, "unit": "rods", "limit": "most"},

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from clash.judge import judge
 from models.reading.loading import load_site
 from tests.viewer.running import DEMO
 from viewer.window import desk_of
+from viewer.window.features.placed import draws, says, toggle
 from viewer.window.features.walking import next_flagged
 from viewer.window.work import Work
 
@@ -45,3 +48,32 @@ def test_the_walk_waits_for_piers_that_are_not_judged_yet() -> None:
         next_flagged(desk)
         seen.append(desk.state.pier)
     assert seen == ["P2", "P4", "P12", "P8", "P15", "P17", "P22"]
+
+
+def test_what_was_surveyed_is_told_beside_what_is_drawn() -> None:
+    """P14's anchor was knocked 1 in west (what-was-placed.md); the drawing's HOLDs stay."""
+    desk = desk_of(Path(DEMO), "P14", Path(DEMO) / "shots.csv")
+    assert desk.state.after is True
+    assert any("does not drop on" in fold.worst.says for fold in desk.looked.folds)
+    assert desk.work.placed is not None
+    factor = desk.work.placed["P14"].factor
+    (arrow,) = draws(desk)
+    assert arrow.words.startswith("bar anchor 3 (NW): 1.00 in W")
+    assert arrow.words.endswith(f"(x{factor})")
+    assert (arrow.end - arrow.start)[0] == pytest.approx(-25.4 * factor, abs=0.3 * factor)  # sure to .005 ft
+    assert list(says(desk)) == [f"Arrows from drawn to placed, {factor} times as long as measured."]
+    assert {fold.worst.rule for fold in desk.work.looked("P15").folds} >= {"overlap"}
+    toggle(desk)
+    assert list(draws(desk)) == list(says(desk)) == []
+    desk.go("P19")
+    toggle(desk)
+    assert "Not measured: rod 4 (SE)." in next(iter(says(desk)))
+    assert desk.work.level_placed is not None
+    assert desk.work.level_placed.placed is True
+
+
+def test_without_a_survey_the_key_says_what_is_missing() -> None:
+    desk = desk_of(Path(DEMO))
+    toggle(desk)
+    assert "--shots" in desk.state.said
+    assert desk.state.after is False

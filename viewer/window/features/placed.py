@@ -50,7 +50,7 @@ def draws(desk: Desk) -> Iterator[Arrow]:
 
 FEATURE = Feature(
     "Placed",
-    (Command(("x",), "x", "placed against drawn, shown or hidden (--shots)", toggle),),
+    (Command(("x",), "x", "placed against drawn, or not", toggle),),
     order=60,
     says=says,
     draws=draws,

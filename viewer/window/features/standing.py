@@ -44,7 +44,7 @@ FEATURE = Feature(
     "Stand",
     (
         Command(("t",), "t", "top, north up, as the template sees it", _look(View.TOP)),
-        Command(("n",), "n", "before the north face (of a turned pier, the nearest)", _look(View.NORTH)),
+        Command(("n",), "n", "before the north face", _look(View.NORTH)),
         Command(("e",), "e", "before the east face", _look(View.EAST)),
         Command(("s",), "s", "before the south face", _look(View.SOUTH)),
         Command(("w",), "w", "before the west face", _look(View.WEST)),

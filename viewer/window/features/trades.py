@@ -54,7 +54,7 @@ FEATURE = Feature(
             Command((str(k % 10),), str(k % 10), group.value, _toggle(group))
             for k, group in enumerate(Group, start=1)
         ),
-        Command(("g",), "g", "before the pour (template), or after (plate, beam)", when),
+        Command(("g",), "g", "before the pour, or after it", when),
         Command(("a",), "a", "everything, also what was taken off", everything),
         Command(("i",), "i", "steel and embeds alone", alone),
     ),
