@@ -248,7 +248,7 @@ def _try(desk: Desk, change: Change) -> None:
 
 
 def _along(desk: Desk, change: Change) -> str:
-    """At the first move of a pier's rods: which holes stay, and which beam's go along, for that may surprise."""
+    """At the first move of a pier's rods: which holes stay, and which beam's go along."""
     from models.changes.change import MoveTie
     from models.changes.words import what_follows
 
