@@ -11,6 +11,7 @@ from clash.gap_table import Face, GapTable, side_id
 from clash.report.wording import shown
 from models.lengths import Units, show_gap
 from models.motion import Array
+from models.part import ANCHORS
 from models.pier import Pier
 from models.solids import Prism, Swept
 from viewer.scene.sight import Spot
@@ -117,10 +118,11 @@ def _at(pier: Pier, finding: Finding, own: tuple[int, ...]) -> Array | None:
 
 
 def _through(pier: Pier, own: tuple[int, ...]) -> Array | None:
-    """The direction of a bar that a finding is about together with a thing that has holes."""
-    solids = [pier.parts[i].solid for i in own]
-    holed = any(isinstance(solid, Prism) and solid.outline.holes for solid in solids)
-    return _along(pier, own) if holed and len(solids) == 2 else None
+    """The direction of a rod that a finding is about together with what has its hole."""
+    parts = [pier.parts[i] for i in own]
+    holed = any(isinstance(part.solid, Prism) and part.solid.outline.holes for part in parts)
+    anchors = any(part.role in ANCHORS for part in parts)
+    return _along(pier, own) if holed and anchors and len(parts) == 2 else None
 
 
 def _along(pier: Pier, own: tuple[int, ...]) -> Array | None:
