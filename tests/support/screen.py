@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 ROOT = Path(__file__).parent.parent.parent
-PATIENCE = 20.0
+PATIENCE = 60.0
 """s that a window may take for a frame, on a loaded machine."""
 MISSING = [tool for tool in ("Xvfb", "xdotool") if shutil.which(tool) is None]
 """What has to be installed for these tests and is not."""
@@ -63,7 +63,7 @@ class Hands:
         threading.Thread(target=self._read, daemon=True).start()
         self.state = self.next()
         self.opened = time.perf_counter() - begun
-        (self._window,) = self.windows()
+        self._window = self._shown()
         self._do("windowfocus", self._window)  # not --sync: without a window manager it may wait for ever
 
     def key(self, *keys: str) -> dict[str, Any]:
@@ -96,6 +96,15 @@ class Hands:
         self._do("mouseup", "1")
         self.state = self.next()
         return self.state
+
+    def _shown(self) -> str:
+        """The window, once the screen has it: its first frame may be drawn before it is mapped."""
+        until = time.monotonic() + PATIENCE
+        while not (found := self.windows()):
+            assert time.monotonic() < until, "the window draws, but is not on the screen"
+            time.sleep(0.05)
+        (only,) = found
+        return only
 
     def windows(self) -> list[str]:
         """The windows of that name that are on the screen."""
