@@ -202,10 +202,10 @@ class CloseView:
 
 def _split(pier: Pier, group: Group, which: list[int]) -> list[_Layer]:
     """The surface of some parts, split where some of them are clear and some are not."""
-    opacity = np.array([part_look(part, pier).opacity for part in pier.parts])
+    opacity = {i: part_look(pier.parts[i], pier).opacity for i in which}
     made = surface(pier.parts, pier, upright(pier), which)
     layers = []
-    for share in np.unique(opacity[which]).tolist():
+    for share in sorted(set(opacity.values())):
         data = polydata(made.only([i for i in which if opacity[i] == share]))
         faces = data.faces.reshape(-1, 4)[:, 1:]
         layers.append(_Layer(group, data, np.array(data["part"]), faces, np.array(data["rgb"]), share))
