@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from math import radians
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.gap_table import Face
 from clash.kernel.bars.swept import swept_swept
@@ -30,8 +31,7 @@ _FIRST = np.zeros(1, dtype=np.intp)
 _SECOND = np.ones(1, dtype=np.intp)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Between:
+class Between(Struct, frozen=True, eq=False):
     """A gap and its two nearest points, in the frame of `pier` (that of the first thing).
 
     gap: mm, negative where the two share space, or where a part reaches out through the face that was asked
@@ -49,8 +49,7 @@ class Between:
         return self.pier.frame.points(self.at_a), self.pier.frame.points(self.at_b)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Thing:
+class _Thing(Struct, frozen=True, eq=False):
     """A part, or (part None) a face of a pier's concrete, at one of the piers that have it."""
 
     pier: Pier

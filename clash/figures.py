@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec import Struct
 
 UNITS = {"in": 25.4, "mm": 1.0, "times": 1.0, "percent": 1.0, "degrees": 1.0}
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """One figure: mm, or a factor (`times`); source: document, clause, and whether from memory."""
 
     value: float

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array
@@ -31,8 +31,7 @@ class Face(IntEnum):
     GRADE_BOTTOM = -5
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class GapTable:
+class GapTable(Struct, frozen=True, eq=False):
     """Gaps in columns, sorted by pier.
 
     pier: (n,) index into the piers measured; a: (n,) index into that pier's parts; b: (n,) likewise, or a

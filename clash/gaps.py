@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from clash.gap_table import WITHIN, Face, GapTable, Index
 from clash.kernel.bars.swept import swept_swept

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from clash.books import books
 from clash.gap_table import GapTable, side_id
@@ -72,8 +73,7 @@ def _around(site: Site) -> tuple[Mapping[str, tuple[float, float]], Neighbors]:
     return places_of(site.spec), neighbors_of(site.spec)
 
 
-@dataclass(eq=False)
-class _Bench:
+class _Bench(Struct, eq=False):
     """Where a pier lies while the rules look at it."""
 
     site: Site

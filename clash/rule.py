@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pkgutil
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from functools import cache
 from importlib import import_module
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct, field
 
 from clash.gap_table import Index
 from clash.needs.need import Missing, Need
@@ -23,8 +23,7 @@ EPSILON = 1e-6
 NO_ROWS: Index = np.zeros(0, dtype=np.intp)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Measured:
+class Measured(Struct, frozen=True, eq=False):
     """Measurements of one rule at one pier, in columns; the judge compares, counts and words them.
 
     a, b: (n,) part indices; b may be a Face, or a again where one part is measured alone.
@@ -56,8 +55,7 @@ class Measured:
     far: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class NotChecked:
+class NotChecked(Struct, frozen=True):
     """Something that could not be measured for want of something: never silently clear.
 
     about: id of the pier or the thing that it is missing for, the same for all piers where one line is
@@ -71,8 +69,7 @@ class NotChecked:
     labels: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class DoesNotApply:
+class DoesNotApply(Struct, frozen=True):
     """Why a rule has nothing to say of a pier; nothing is counted as checked."""
 
     why: str
@@ -82,8 +79,7 @@ Outcome = Measured | NotChecked | DoesNotApply
 Measure = Callable[[PierView], Iterable[Outcome]]
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """One rule: its id in plain words, its title, where its requirement comes from, and how it measures."""
 
     id: str

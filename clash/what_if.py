@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import WITHIN, GapTable
 from clash.gaps import measure, measure_again
@@ -80,8 +81,7 @@ class WhatIf:
         return tuple((was, now) for was, now in pairs if was.spec != now.spec)
 
 
-@dataclass(frozen=True, eq=False)
-class Trial:
+class Trial(Struct, frozen=True, eq=False):
     """What has been tried, step by step; at: which step counts now, 0 being the site as drawn."""
 
     steps: tuple[WhatIf, ...]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pkgutil
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from functools import cache
 from importlib import import_module
 from math import radians
+
+from msgspec.structs import replace
 
 import models.parts
 from models.cage.layout import Layouts

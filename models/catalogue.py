@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import csv
 import re
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Literal, NoReturn
+
+from msgspec import Struct
 
 from models.lengths import Units
 
@@ -43,8 +44,7 @@ class NotInCatalogue(KeyError, ValueError):
         return str(self.args[0])
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """A reinforcing bar.
 
     diameter: nominal, mm; area: nominal, mm2; mass: kg/m; rib: least height of the deformations, mm, None
@@ -65,8 +65,7 @@ class Bar:
         return None if self.rib is None else self.diameter + 2.0 * self.rib
 
 
-@dataclass(frozen=True, slots=True)
-class Thread:
+class Thread(Struct, frozen=True):
     """The thread of a rod: pitch, mm; stress_area, mm2; source: what to cite."""
 
     rod: str
@@ -75,8 +74,7 @@ class Thread:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Nut:
+class Nut(Struct, frozen=True):
     """A heavy hex nut at its greatest: across flats, across corners, height, mm; source: what to cite."""
 
     rod: str
@@ -86,8 +84,7 @@ class Nut:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class RoundWasher:
+class RoundWasher(Struct, frozen=True):
     """A round washer: outside diameter and greatest thickness (None where not listed), mm."""
 
     rod: str
@@ -96,8 +93,7 @@ class RoundWasher:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class LargestHole:
+class LargestHole(Struct, frozen=True):
     """The largest plate hole for a rod and the least plate washer over it, mm; None where not listed."""
 
     rod: str
@@ -107,8 +103,7 @@ class LargestHole:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Table:
+class _Table(Struct, frozen=True):
     head: dict[str, str]
     rows: tuple[dict[str, str], ...]
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, sin
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Motion:
+class Motion(Struct, frozen=True, eq=False):
     """A rigid motion p -> rotation @ p + shift.
 
     rotation: (3, 3), a proper rotation; shift: (3,), mm.

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan2, cos, hypot, pi, sin, sqrt, tau
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Loop:
+class Loop(Struct, frozen=True, eq=False):
     """One closed ring of straight and circular edges in the plane.
 
     starts: (n, 2) mm; edge i runs from starts[i] to starts[(i + 1) % n].
@@ -75,8 +74,7 @@ def arc_steps(radius: float, sweep: float, chord_error: float) -> int:
     return max(int(np.ceil(sweep / pi * 2.0)), int(np.ceil(sweep / (2.0 * half))), 3 if sweep > 6.0 else 1)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Outline:
+class Outline(Struct, frozen=True, eq=False):
     """A region of the plane: one outer ring (counterclockwise) less its holes (clockwise)."""
 
     outer: Loop

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 from models.solids import Solid
 
@@ -53,8 +54,7 @@ class Exit(StrEnum):
     BOTTOM = "bottom"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Part:
+class Part(Struct, frozen=True, eq=False):
     """One physical thing of a pier, in the pier's own frame.
 
     id: stable, `P7/tie/3`; findings are compared by it.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from models.motion import Motion
 from models.outline import Outline
@@ -11,8 +11,7 @@ from models.solids import Prism
 from models.spec.pier import PierSpec
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Concrete:
+class Concrete(Struct, frozen=True, eq=False):
     """The pier's concrete: a container that parts stay inside of by their cover.
 
     outline: in plan, vertical corner chamfers already cut; it is the formed side.
@@ -35,8 +34,7 @@ class Concrete:
         return Prism(self.outline, self.bottom, 0.0)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Pier:
+class Pier(Struct, frozen=True, eq=False):
     """One pier of the site, in its own frame.
 
     frame carries pier coordinates to site coordinates (mm): origin at the center of the top of concrete as

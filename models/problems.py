@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where in a file: line and column count from 1; a spreadsheet has a cell ("C7") instead."""
 
     file: str
@@ -23,8 +23,7 @@ class Place:
         return f"{self.file}, line {self.line}" + (f", column {self.column}" if self.column else "")
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(Struct, frozen=True):
     """One mistake: where it is, what is wrong (the field in words, what was given), what to write instead."""
 
     place: Place

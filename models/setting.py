@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from models.cage.layout import CageLayout
 from models.motion import Motion
@@ -12,8 +12,7 @@ from models.spec.site import SiteSpec
 from models.winds import wind
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Setting:
+class Setting(Struct, frozen=True, eq=False):
     """One pier as its part builders see it; lengths in mm, in the pier's frame.
 
     frame carries pier coordinates to site axes. cage is None where the pier has no cage.

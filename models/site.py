@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from models.pier import Pier
 from models.spec.site import SiteSpec
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Site:
+class Site(Struct, frozen=True, eq=False):
     """A site file, read and built.
 
     sha256: of the site file's bytes, and of the schedule's after it where there is one.

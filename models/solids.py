@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from math import pi
 
 import numpy as np
+from msgspec import Struct, field
 
 from models.motion import Array, Motion
 from models.outline import Outline
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Swept:
+class Swept(Struct, frozen=True, eq=False):
     """A round bar: a centerline of straight pieces and circular bends, a radius, flat ends.
 
     knots: (n + 1, 3) mm; piece i runs from knots[i] to knots[i + 1].
@@ -58,8 +57,7 @@ class Swept:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Prism:
+class Prism(Struct, frozen=True, eq=False):
     """A plan outline between two elevations (mm), under a rigid motion.
 
     The outline lies in the xy plane of the prism's own frame; `motion` carries that frame into the pier's.

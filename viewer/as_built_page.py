@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import degrees, isfinite
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from clash.fits.as_built import flush
 from clash.fits.level import other_levels
@@ -34,8 +35,7 @@ def as_built_text(found: AsBuilt, file: str, width: int, colors: bool = False) -
     return "\n".join(_Told(found, Page(width, colors)).lines(file))
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
+class _Told(Struct, frozen=True):
     found: AsBuilt
     page: Page
 

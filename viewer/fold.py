@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from clash.report.findings import Finding
@@ -14,8 +15,7 @@ MOST_NAMED = 4
 """How many things a fold names before it only counts them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fold:
+class Fold(Struct, frozen=True):
     """The worst finding of a group, first, and the others that are like it."""
 
     worst: Finding

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.part import Role
@@ -22,8 +22,7 @@ _CHORD = 5.0
 """mm."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class KeyPier:
+class KeyPier(Struct, frozen=True, eq=False):
     """A pier of the key plan.
 
     x, y: mm, site axes, from `KeyPlan.origin`; outline: (n, 2) of its concrete, likewise; level: the worst of
@@ -40,16 +39,14 @@ class KeyPier:
     answered: int
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class KeyBeam:
+class KeyBeam(Struct, frozen=True, eq=False):
     """A beam over the piers, or one in the ground: its name and its outline (n, 2), as of `KeyPier`."""
 
     name: str
     outline: Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class KeyPlan:
+class KeyPlan(Struct, frozen=True, eq=False):
     """All of it. origin: site axes, mm; rows: marks of each row, in the order of a walk to and fro;
     elsewhere: how many findings belong to no pier."""
 

@@ -8,9 +8,11 @@ protanopia, deuteranopia and tritanopia alike (tests/viewer/test_looks.py).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from models.colors import color
 from models.part import ANCHORS, LATERAL, Role
@@ -43,8 +45,7 @@ class Shape(StrEnum):
     CIRCLE = "circle"
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """How a part looks. color, edge: `#rrggbb` of surface and rim; opacity: 0 to 1, on a screen."""
 
     color: str
@@ -53,8 +54,7 @@ class Look:
     pattern: Pattern = Pattern.PLAIN
 
 
-@dataclass(frozen=True, slots=True)
-class LevelLook:
+class LevelLook(Struct, frozen=True):
     """How a level looks: four signs, each of which tells it alone. ink: of what is written on its color."""
 
     word: str

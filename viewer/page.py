@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from viewer.console import ink
 
@@ -15,8 +16,7 @@ LEAST_COLUMNS = 20
 """Columns that a sentence gets, however narrow the page."""
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """width: columns; colors: whether to color."""
 
     width: int

@@ -7,12 +7,13 @@ measured, or nothing would be seen of it; the factor is written beside it (`Plac
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from math import degrees, isfinite
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.fits.targets import Drawn
 from models.lengths import Units
@@ -47,8 +48,7 @@ class What(StrEnum):
     TOP = "top"  # the highest shot of the concrete: nothing but a height
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PlacedMark:
+class PlacedMark(Struct, frozen=True, eq=False):
     """One thing where it was drawn and where it was placed.
 
     number: of the rod, dowel or corner, from 1; 0 for others. part: id of the rod or dowel, else empty.
@@ -87,8 +87,7 @@ class PlacedMark:
         return "; ".join(said for said in parts if said != "nowhere" or len(parts) == 1) or "nowhere"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PlacedMarks:
+class PlacedMarks(Struct, frozen=True, eq=False):
     """One pier, placed against drawn.
 
     factor: what its arrows are drawn larger by; marks: everything that was measured, rods first; missing:
@@ -102,7 +101,7 @@ class PlacedMarks:
     marks: tuple[PlacedMark, ...]
     missing: tuple[str, ...] = ()
     moved: Motion | None = None
-    seat: SeatFit | None = field(default=None, repr=False)
+    seat: SeatFit | None = None
 
     @property
     def beside(self) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from viewer import console
 from viewer.fold import named
@@ -39,8 +40,7 @@ def show_rules(given: Path | None) -> None:
     console.show("\n".join([*lines, *memory(lines, told.page)]))
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
+class _Told(Struct, frozen=True):
     page: Page
 
     def rules(self, rules: tuple[Rule, ...]) -> Iterator[str]:

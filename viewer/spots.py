@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from viewer.fold import folded
 
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
 Place = tuple[float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Watch:
+class Watch(Struct, frozen=True):
     """A finding, and those that are like it, as people are told of it.
 
     number: from 1 at each pier, worst first; at: site axes, mm, None without a place; others: the places of

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from clash.report.findings import Level
 from viewer.fold import Fold, counted, folded, named
@@ -45,8 +46,7 @@ def report_text(
     return "\n".join(_Told(report, Page(width, colors)).lines(file, only, since))
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
+class _Told(Struct, frozen=True):
     report: Report
     page: Page
 

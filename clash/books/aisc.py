@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from clash.figures import figures
 from clash.needs.need import Missing, Need

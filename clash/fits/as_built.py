@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from math import hypot
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.fits.flood import Flooding, flooding
 from clash.fits.judging import judge_as_built
@@ -19,8 +21,7 @@ from models.site import Site
 from models.survey.shots import Shots
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class AsBuilt:
+class AsBuilt(Struct, frozen=True, eq=False):
     """The site as placed.
 
     piers: in the site's order; seats: plates, then beams; levels: the highest first; findings: what does not

@@ -7,10 +7,10 @@ scale is measured and told, never applied.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, sin
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array
@@ -23,8 +23,7 @@ _PAIRS = 400
 _ROUNDS = 50
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class BestFit:
+class BestFit(Struct, frozen=True, eq=False):
     """measured = turn * drawn + move, as nearly as can be.
 
     turn: rad counterclockwise; move: (2,) mm, where the drawing's origin comes to lie; residuals: (n, 2) mm,

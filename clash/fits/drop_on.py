@@ -21,9 +21,8 @@ so the room and the bound close on each other over the whole range of turn: no l
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.fits.enclosing import Index, smallest
 from models.motion import Array
@@ -35,8 +34,7 @@ _LEVELS = 70
 """Halvings: 70 of a full turn are far below what a float can tell apart."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Fits:
+class Fits(Struct, frozen=True, eq=False):
     """The best move of each of n plates.
 
     room: (n,) mm in the tightest hole at that move, negative where a rod runs into its rim; bound: (n,) mm,
@@ -51,8 +49,7 @@ class Fits:
     rooms: Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Plates:
+class Plates(Struct, frozen=True, eq=False):
     """n plates over their rods; k is the most holes of one of them, times two where rods lean.
 
     holes: (n, k, 2) mm, in the plate's plan; rods: (n, k, 2) mm, where the rods pass, in the same axes;
@@ -80,8 +77,7 @@ class Plates:
         return rooms
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Bound:
+class _Bound(Struct, frozen=True, eq=False):
     """room(a) <= constant - cosine cos(a) - sine sin(a), for each of m turns that were solved."""
 
     constant: Array

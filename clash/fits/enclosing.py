@@ -7,10 +7,10 @@ farthest and keeps the best three of the four, until nothing sticks out; each st
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array
@@ -21,8 +21,7 @@ _STEPS = 200
 """Far more than any set needs: the value grows with each step, and a dozen do for fifty points."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Enclosing:
+class Enclosing(Struct, frozen=True, eq=False):
     """The answers for n sets.
 
     center: (n, 2); value: (n,), max(|u - center| + w) over all points of the set.

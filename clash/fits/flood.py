@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from clash.fits.placed import PlacedPier
 from models.site import Site
@@ -15,8 +16,7 @@ SOURCES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Flooding:
+class Flooding(Struct, frozen=True):
     """What has to lie above the flood, and whether it does.
 
     of: the thing in words; elevation: mm, as the site file gives it, raised by what the beams as placed come

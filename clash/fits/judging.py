@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import combinations
 from math import atan2, ceil, degrees, hypot
 from pathlib import Path
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.figures import Figure, figures
 from clash.fits.flood import flooding
@@ -31,8 +32,7 @@ DROPS_ON = "as built drops on"
 _ASK = "for the engineer to decide"
 
 
-@dataclass(eq=False)
-class _Judging:
+class _Judging(Struct, eq=False):
     site: Site
     piers: Sequence[PlacedPier]
     checked: int = 0

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from clash.fits.placed import PlacedPier
 from models.site import Site
@@ -14,8 +15,7 @@ MOST_OTHERS = 3
 """How many of the highest piers the table of other levels takes out."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bed:
+class Bed(Struct, frozen=True):
     """One seat on grout. pier: index; top: mm, the highest shot of its concrete, NaN where none was; least,
     most: mm of grout that it needs and may have."""
 
@@ -34,8 +34,7 @@ class Bed:
         return level - self.top
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """Plates that are drawn at one height.
 
     drawn: mm, elevation of their undersides as drawn; level: mm, the greatest of (top + least grout) over the
@@ -53,8 +52,7 @@ class Level:
         return all(bed.top == bed.top for bed in self.beds)
 
 
-@dataclass(frozen=True, slots=True)
-class Other:
+class Other(Struct, frozen=True):
     """Another level: what it would be without the `without` highest seats, and what follows.
 
     short: by pier, mm of grout that it lacks there (concrete to take off, or less grout to accept: the

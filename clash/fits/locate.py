@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.fits.best_fit import BestFit, as_it_stands, best_fit
@@ -28,8 +28,7 @@ _NEAR = 1e6
 Way = Literal["control points", "best fit", "as it stands"]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Located:
+class Located(Struct, frozen=True, eq=False):
     """Shots in the drawing's axes.
 
     way: how the fit was found; fit: of the points in `fitted`, less `origin` (drawn) and `start` (measured),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from models.lengths import FOOT, INCH, Units, show_length
 from models.shapes.areas import show_area
@@ -21,8 +21,7 @@ HIGHEST = FOOT
 """mm: the most that the bottom of an opening may lie above grade."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One figure of one enclosure. ok: whether it is met, None where somebody has to confirm it; says: the
     figure in words; source: who asks for it; key: what tells it apart in ids."""
 

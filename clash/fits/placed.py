@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-
 import numpy as np
+from msgspec import Struct, field
 
 from clash.fits.locate import Located
 from clash.fits.targets import Drawn, Target
@@ -16,8 +15,7 @@ ONE_HEIGHT = 25.0
 _NAN2 = np.full(2, np.nan)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PlacedBar:
+class PlacedBar(Struct, frozen=True, eq=False):
     """A rod or dowel as placed.
 
     number: from 1; points: (n, 3) mm, pier's frame, one for each height, lowest first; uncertainty: mm, of
@@ -52,8 +50,7 @@ class PlacedBar:
         return (1.0 - t) * low[:2] + t * high[:2], (abs(1.0 - t) + abs(t)) * self.uncertainty
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Stand:
+class Stand(Struct, frozen=True, eq=False):
     """Where a thing of a pier stands in plan: off: (2,) mm, site axes, measured less drawn; turn: rad, NaN
     where it is not known; height: mm, mean elevation of its shots, site axes, NaN where none has one."""
 
@@ -67,8 +64,7 @@ class Stand:
         return bool(np.isfinite(self.off).all())
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PlacedPier:
+class PlacedPier(Struct, frozen=True, eq=False):
     """One pier as placed.
 
     index: among the site's piers; top, bottom: the concrete's, group: the rods' (all rods together).

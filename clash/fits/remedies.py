@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.fits.drop_on import Fits, Plates, best_moves, turned
 from clash.fits.enclosing import Index
@@ -14,8 +14,7 @@ CLOSE = 0.05
 _HALVINGS = 40
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class InTheWay:
+class InTheWay(Struct, frozen=True, eq=False):
     """A rod without which a plate would drop on.
 
     plate: which of the plates; rod: which of its rods; by: mm, the least that the rod has to go, or its hole

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
 from math import cos, hypot, pi, radians
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from clash.fits.drop_on import Fits, Plates, best_moves
 from clash.fits.enclosing import Index
@@ -23,8 +24,7 @@ NONE_MEASURED = "none of its rods was measured"
 _NOT_MEASURED = " was not measured"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Hole:
+class Hole(Struct, frozen=True, eq=False):
     """One hole over the rod that was drawn for it; lengths in mm, in the axes of the plate or beam.
 
     pier: index; number: of the rod; center, radius: of the hole; rod: the rod's radius, over threads or ribs.
@@ -46,8 +46,7 @@ class Hole:
         return self.radius - self.rod
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SeatFit:
+class SeatFit(Struct, frozen=True, eq=False):
     """One plate or beam over its rods as placed.
 
     part: its id; piers: indices of those that it stands on; to_site: carries its plan axes into site axes.

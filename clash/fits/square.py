@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot
 
 import numpy as np
+from msgspec import Struct
 
 from clash.fits.placed import PlacedPier
 from models.motion import Array
@@ -17,8 +17,7 @@ IN_LINE = 1.0
 FEWEST = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A row of piers. axis: 0 where it runs along x, 1 along y; piers: indices, in order; off: mm, by pier,
     how far each stands to the left of the straight line through the first and the last of them as placed."""
 
@@ -32,8 +31,7 @@ class Row:
         return max(abs(off) for off in self.off)
 
 
-@dataclass(frozen=True, slots=True)
-class Diagonal:
+class Diagonal(Struct, frozen=True):
     """A diagonal between two corner piers. drawn, measured: mm."""
 
     start: int
@@ -42,8 +40,7 @@ class Diagonal:
     measured: float
 
 
-@dataclass(frozen=True, slots=True)
-class Square:
+class Square(Struct, frozen=True):
     """Diagonals of the four corner piers, where the grid has them and all were measured; and its rows."""
 
     diagonals: tuple[Diagonal, ...]

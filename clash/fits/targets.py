@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from math import cos, pi, radians, sin
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.part import ANCHORS, Part, Role
@@ -22,8 +22,7 @@ from models.winds import WINDS, wind
 _NUMBERED = {"rod": "rods", "dowel": "dowels"}
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Target:
+class Target(Struct, frozen=True, eq=False):
     """What a shot was aimed at.
 
     pier: index of the pier, -1 for a control point; number: of the rod or dowel, from 1, 0 for others.

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.gap_table import Face, GapTable
 from clash.kernel.cover.clip import clipped
@@ -25,8 +26,7 @@ _DOWN = Planes(np.array([0, 1], dtype=np.intp), np.array([[0.0], [0.0], [-1.0]])
 _STILL = Motion.identity()
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Rows:
+class _Rows(Struct, frozen=True, eq=False):
     """What is to be measured: part (n,) of a layout against a face (n,).
 
     container: (n,) its number, or -1 for a level face; level: (n,) mm, how far it is from height 0, outward.

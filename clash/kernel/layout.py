@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
@@ -20,8 +20,7 @@ from models.solids import Prism, Swept
 Flags = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Layout:
+class Layout(Struct, frozen=True, eq=False):
     """n parts, all but the concrete itself; `pier` and `part` say which each is.
 
     inside, exits_top, exits_bottom: (n,) bool, as the part says.

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Nearest:
+class Nearest(Struct, frozen=True, eq=False):
     """Gaps of n pairs in columns.
 
     gap: (n,) mm, negative where they overlap, NaN where it could not be measured.

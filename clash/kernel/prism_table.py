@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.kernel.tables import Index
@@ -14,8 +14,7 @@ from models.outline import Outline
 from models.solids import Prism
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Edges:
+class Edges(Struct, frozen=True, eq=False):
     """Plan edges in columns, straight and circular; the region lies to the left of each.
 
     sx, sy, ex, ey: (m,) mm, start and end. arc: (m,) bool.
@@ -113,8 +112,7 @@ def _no_edges() -> Edges:
     return Edges(none, none, none, none, no, none, none, none, none, none, none, no)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PrismTable:
+class PrismTable(Struct, frozen=True, eq=False):
     """n prisms in columns; edges of prism i are first[i] : first[i + 1], outer ring first.
 
     bottom, top: (n,) mm in the prism's own frame; rotation (n, 3, 3) and shift (n, 3) carry that frame to

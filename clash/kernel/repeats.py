@@ -7,10 +7,10 @@ Shapes and shifts are compared to 1e-7 mm, well under what a gap is told to.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import fields
 from itertools import pairwise
 
 import numpy as np
+from msgspec.structs import fields
 from numpy.typing import NDArray
 
 from clash.gap_table import Index

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array
@@ -14,8 +14,7 @@ from models.solids import Swept
 Index = NDArray[np.intp]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SweptTable:
+class SweptTable(Struct, frozen=True, eq=False):
     """Pieces of n swept solids in columns; pieces of solid i are first[i] : first[i + 1].
 
     first: (n + 1,); radius: (n,) mm, of each solid.

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import degrees
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.solids import Swept
@@ -18,8 +18,7 @@ _HOOP = 20.0
 """An arc whose radius is more than this many bar diameters is part of a hoop, no bend."""
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(Struct, frozen=True):
     """A hook at the end of a bar: degrees of turn, mm of straight tail, (3,) where the tail begins."""
 
     degrees: int

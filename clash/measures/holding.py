@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import degrees, tau
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
@@ -20,8 +20,7 @@ from models.solids import Swept
 Mask = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Held:
+class Held(Struct, frozen=True, eq=False):
     """The verticals along the ties of a pier, in order around it.
 
     bars: (n,) their indices, counterclockwise; apart: (n,) mm, clear distance from each to the next; angle:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import hypot
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
@@ -24,8 +24,7 @@ SAME = 1e-6
 """mm: a round opening is a hole for a rod when its diameter is the specified one within this."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Holes:
+class Holes(Struct, frozen=True, eq=False):
     """The holes for rods in one part, against the rods of the pier.
 
     part: its index; rods: (n,) the pier's rods, by index; centers: (m, 3) mm in the pier's frame, at half the

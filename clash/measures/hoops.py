@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, tau
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.solids import Swept
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class HoopLap:
+class HoopLap(Struct, frozen=True, eq=False):
     """The lap of one hoop.
 
     center: (2,) mm, of its circle; radius: of its centerline, mm, at the middles of its arcs, where a

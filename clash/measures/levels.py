@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Index
 from clash.pier_view import PierView
@@ -13,8 +13,7 @@ from models.part import LATERAL, Role
 from models.solids import Swept
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Level:
+class Level(Struct, frozen=True, eq=False):
     """One tie and what lies on it, as one stack.
 
     tie: its index; parts: of the whole stack; center, under: elevations of the center and the underside of

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Index
 from clash.measures.holes import Holes, holes
@@ -50,8 +50,7 @@ def on_each_rod(view: PierView, *roles: Role) -> list[tuple[int, Index]]:
     return [(rod, things) for rod, things in found if len(things)]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Bearing:
+class Bearing(Struct, frozen=True, eq=False):
     """A washer, or a nut without one, on what it bears on.
 
     part: its index; rod: the rod's; hole: the hole of `on` that the rod comes through.

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from clash.measures.levels import Level
 from clash.pier_view import PierView
@@ -24,8 +24,7 @@ _NOT_THERE = (Role.CONCRETE, Role.GRADE_BEAM)
 Distance = Callable[[Array], Array]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Opening:
+class Opening(Struct, frozen=True, eq=False):
     """The largest free circle: center (2,) and diameter, mm; a diameter of 0 where nothing is free."""
 
     center: Array

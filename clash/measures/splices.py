@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Index
 from clash.measures.levels import levels
@@ -18,8 +18,7 @@ from models.part import Role
 from models.seat.drilled import ring_distances
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Laps:
+class Laps(Struct, frozen=True, eq=False):
     """Dowels with the verticals that they lap: the touching one, else the nearest at the dowel's top.
 
     dowels, partners: (n,) indices; laps: (n,) mm, how far they stand beside each other along z; apart: (n,)

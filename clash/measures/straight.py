@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Index
 from models.motion import Array
@@ -12,8 +11,7 @@ from models.part import Part
 from models.solids import Swept
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Runs:
+class Runs(Struct, frozen=True, eq=False):
     """Straight runs of n bars, their low ends first.
 
     low, high: (n, 3) mm, in the pier's frame; radius: (n,) mm.

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from clash.needs.need import Need
 
 
-@dataclass(frozen=True, slots=True)
-class Splice:
+class Splice(Struct, frozen=True):
     """The laps of a pier's dowels with its verticals; lengths mm, strengths MPa, areas mm2.
 
     dowel, vertical: nominal diameters; epoxy: whether either is epoxy-coated; yield_strength: None where the
@@ -35,8 +35,7 @@ class Splice:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class Foot:
+class Foot(Struct, frozen=True):
     """Hooked feet of bars in the member below; mm and MPa.
 
     strength: of that member's concrete, None where the site does not say; spacing: least, center to center,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Literal, Protocol
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.needs.laps import LapBook
 from clash.needs.plates import PlateBook
@@ -13,8 +15,7 @@ from models.part import Role
 CoverFace = Literal["side", "top", "bottom"]
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """A figure that the site file would have to give.
 
     field: where it goes in the site file, `concrete.aggregate`; ask: what to add, as the end of a sentence.
@@ -24,8 +25,7 @@ class Missing:
     ask: str
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """A requirement.
 
     value: mm (or the rule's own unit); None when nothing at all is known of it.

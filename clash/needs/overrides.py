@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from clash.needs.need import Need
 from clash.report.wording import override
@@ -14,8 +15,7 @@ from models.pier import Pier
 _Key = tuple[str, str, float]
 
 
-@dataclass(eq=False)
-class Overrides:
+class Overrides(Struct, eq=False):
     """Looser figures by rule, wording and value, with the piers they hold at.
 
     Where one figure replaces several published ones (cover by bar size), the largest of those is told.

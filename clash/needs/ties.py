@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, Protocol
+
+from msgspec import Struct
 
 if TYPE_CHECKING:
     from clash.needs.need import Need
@@ -12,8 +13,7 @@ if TYPE_CHECKING:
 MemberUse = Literal["column", "pedestal"]
 
 
-@dataclass(frozen=True, slots=True)
-class Holding:
+class Holding(Struct, frozen=True):
     """How the bars of a cage must be held.
 
     clear: how far, mm, a bar that is not held may stand from one that is; both_sides: on each side along the
@@ -27,8 +27,7 @@ class Holding:
     angle: Need | None
 
 
-@dataclass(frozen=True, slots=True)
-class TopTies:
+class TopTies(Struct, frozen=True):
     """The group of ties around rods at the top of a pier.
 
     within: mm, from the top of concrete to the last tie that counts; count: how many are needed, by the

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
+
+from msgspec import Struct, field
 
 
 class Level(StrEnum):
@@ -19,8 +20,7 @@ class Level(StrEnum):
     """It could not be measured, or nobody said what is needed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One judged measurement that is not clear.
 
     id: `{rule}:{part a}:{part b}`, the parts in an order that depends on nothing but their ids; where a
@@ -58,8 +58,7 @@ class Finding:
     lapsed: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Report:
+class Report(Struct, frozen=True):
     """Everything that judging a site brought out.
 
     overrides: one sentence for each figure of the site that is looser than the published one.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from clash.needs.overrides import Overrides
 from clash.report.findings import Finding
@@ -13,8 +14,7 @@ from clash.tolerances.both_axes import BothAxes
 from models.pier import Pier
 
 
-@dataclass(eq=False)
-class Judged:
+class Judged(Struct, eq=False):
     """The outcome of every rule at some piers, at first at none.
 
     findings: by id; clear: by rule id, how many measurements; failed: how many are not clear, of those that

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from clash.report.findings import Finding, Level, Report
 
@@ -13,8 +14,7 @@ SAME = 0.01
 _WORST = {Level.TIGHT: 0, Level.NOT_CHECKED: 1, Level.HOLD: 2}
 
 
-@dataclass(frozen=True, slots=True)
-class Earlier:
+class Earlier(Struct, frozen=True):
     """One finding of an earlier report; the fields are those of `clash.report.findings.Finding`."""
 
     id: str
@@ -30,8 +30,7 @@ class Earlier:
     unit: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class EarlierReport:
+class EarlierReport(Struct, frozen=True):
     """An earlier report: its file, its site, the hash of what it was made of, and its findings."""
 
     file: str
@@ -40,8 +39,7 @@ class EarlierReport:
     findings: tuple[Earlier, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Since:
+class Since(Struct, frozen=True):
     """Findings compared by id, in the order of the newer report; gone ones in that of the earlier.
 
     better, worse: each with what it was; same: how many are as they were.

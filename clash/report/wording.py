@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from math import ceil, floor
 
 import numpy as np
+from msgspec.structs import replace
 
 from clash.gap_table import labels
 from clash.measures.hooks import at_hook

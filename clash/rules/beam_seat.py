@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Face
 from clash.measures.holes import beam_of, holes
@@ -22,8 +22,7 @@ from models.solids import Prism
 _FLUSH = Need(0.0, "practice: a beam's side flush with the face of the pier, or inside it")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Box:
+class _Box(Struct, frozen=True, eq=False):
     """A beam in its own plan, x along its run: (x, y) of its low and its high corner, mm."""
 
     part: int

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import hypot
+
+from msgspec import Struct
 
 from clash.report.findings import Level
 from clash.shop.difference import Difference, capital
@@ -21,8 +22,7 @@ SIZE = 0.4
 """mm (1/64 in), practice: how much a diameter may differ before it is told."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Comparison:
+class Comparison(Struct, frozen=True, eq=False):
     """plate: the one that the drawing was compared with; facts: what is as it should be, or good to know."""
 
     plate: Wanted

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, cos, degrees, radians, sin, tau
 
 import numpy as np
+from msgspec import Struct
 
 from clash.shop.reading import ShopPlate
 from clash.shop.wanted import Wanted
@@ -19,8 +19,7 @@ OUTLINE = 1.6
 """mm (1/16 in): how far an outline may lie off."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Laid:
+class Laid(Struct, frozen=True, eq=False):
     """One way to lay the drawing on the plate.
 
     turn: degrees that it is turned; mirrored: whether it is seen from below; edge: mm, how far outlines lie

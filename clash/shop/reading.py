@@ -5,11 +5,12 @@ from __future__ import annotations
 import io
 import logging
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from clash.shop.extent import least_rectangle
 from clash.shop.strokes import Ring, Round, strokes
@@ -32,8 +33,7 @@ SIZE = 3.2
 """mm (1/8 in): an outline whose length and width come within this of a plate's is of that plate's size."""
 
 
-@dataclass(frozen=True, slots=True)
-class Assumed:
+class Assumed(Struct, frozen=True):
     """What was taken for granted when a drawing was read.
 
     header: the unit that its header says, None where it says none; asked: whether an option said the unit;
@@ -54,8 +54,7 @@ class Assumed:
     unlike: int = 0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ShopPlate:
+class ShopPlate(Struct, frozen=True, eq=False):
     """The plate of a shop drawing, mm, as it lies on the drawing.
 
     outline: None where the drawing has no closed one; cutouts: openings that are no round holes; odd: what

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from math import cos, hypot, radians, sin, tan, tau
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
 
 from models.outline import Loop
 from models.shapes.bulges import Point, arc_of, loop_of_bulges
@@ -22,8 +22,7 @@ _SIDES = 16
 """A polygon of at least as many equal sides counts as a circle."""
 
 
-@dataclass(frozen=True, slots=True)
-class Round:
+class Round(Struct, frozen=True):
     """A full circle, in the drawing's units."""
 
     x: float
@@ -32,16 +31,14 @@ class Round:
     layer: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Ring:
+class Ring(Struct, frozen=True, eq=False):
     """A closed outline that is no circle, in the drawing's units."""
 
     loop: Loop
     layer: str
 
 
-@dataclass(slots=True)
-class Strokes:
+class Strokes(Struct):
     """rounds, rings: what was found; odd: what is drawn that is neither, counted by its kind."""
 
     rounds: list[Round] = field(default_factory=list)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot
 
 import numpy as np
+from msgspec import Struct
 
 from clash.shop.extent import least_rectangle
 from models.motion import Array
@@ -19,8 +19,7 @@ from models.solids import Prism
 from models.winds import wind
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Wanted:
+class Wanted(Struct, frozen=True, eq=False):
     """A plate as the site file has it, in the pier's frame.
 
     centers: (n, 2) mm; diameters: (n,) mm; of all that is round, holes for rods first, then round cutouts;

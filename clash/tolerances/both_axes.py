@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 from clash.needs.overrides import who
 from clash.pier_view import Mask
@@ -19,8 +19,7 @@ from models.pier import Pier
 _Key = tuple[str, float, float, str]
 
 
-@dataclass(eq=False)
-class BothAxes:
+class BothAxes(Struct, eq=False):
     """The least measurement by rule, requirement and tolerance, with the piers that they are found at."""
 
     least: dict[_Key, tuple[Rule, float, float, Measured]] = field(default_factory=dict)

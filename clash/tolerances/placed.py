@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache
 from math import hypot
 
 import numpy as np
+from msgspec import Struct
 
 from clash.needs.need import RuleBook
 from clash.pier_view import PierView
@@ -18,8 +19,7 @@ from models.pier import Pier
 from models.spec.placing import Placing, Tolerances
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A tolerance, mm to either side, and who says so; share: of the measurement, or of what is required."""
 
     minus: float

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from math import inf
 from pathlib import Path
+
+from msgspec import Struct
 
 from clash.figures import UNITS
 
@@ -16,8 +17,7 @@ TEMPLATE = "template"
 """The edition of what a template gives: practice."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One published tolerance, mm.
 
     a, b: the things, b empty for one thing alone; over: for sizes larger than this; minus, plus: how far to
@@ -37,8 +37,7 @@ class Row:
     metric: bool
 
 
-@dataclass(frozen=True, slots=True)
-class From:
+class From(Struct, frozen=True):
     """What is taken from one rule's measurements: see the head of `taken_from.csv`."""
 
     rule: str

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import IntEnum
 from functools import lru_cache
 from math import inf, sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Index
 from clash.pier_view import Mask, PierView
@@ -46,8 +46,7 @@ _LEVELED = frozenset({Role.LEVELING_NUT, Role.PLATE})
 """What is leveled after the pour, so that the height of the concrete below it matters."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Taken:
+class Taken(Struct, frozen=True, eq=False):
     """What placing may take of each row.
 
     one: (n,) mm along one axis; both: (n,) mm along both axes of the plan at once, the same where only one

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, cos, hypot, pi, sin, sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from models.cage.plan import Box, CagePlan, Plan, Ring, Stand, hoop_step
 from models.cage.steel import foot
@@ -25,8 +25,7 @@ _TURN = {"out": 0.0, "left": pi / 2.0, "in": pi, "right": -pi / 2.0}
 """rad: which way a foot points, from the direction in which the dowel is seen from the cage's center."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class DowelPlace:
+class DowelPlace(Struct, frozen=True, eq=False):
     """One dowel: its solid, its place in words, the vertical (from 0) it laps, whether it lies on ties."""
 
     solid: Swept
@@ -35,8 +34,7 @@ class DowelPlace:
     on_tie: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Spot:
+class _Spot(Struct, frozen=True):
     x: float
     y: float
     on_tie: bool

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from models.cage.dowels import DowelPlace, lapped_dowels, listed_dowels
 from models.cage.levels import tie_levels
@@ -21,8 +21,7 @@ from models.spec.pier import PierSpec
 from models.spec.site import SiteSpec
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class CageLayout:
+class CageLayout(Struct, frozen=True, eq=False):
     """The cage of one pier, laid out in the pier's frame, mm.
 
     stands: of the verticals, in the order of their numbers; bottom, top: elevations of their ends; levels:

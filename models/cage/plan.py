@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import acos, cos, hypot, pi, radians, sin, sqrt, tau
+
+from msgspec import Struct
 
 from models.motion import Motion
 from models.outline import Loop
@@ -14,8 +15,7 @@ from models.winds import wind
 Plan = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(Struct, frozen=True):
     """A side of the tie beside a vertical: unit `along` it away from the vertical, unit `out` of the cage.
 
     room: mm from the vertical's center to the tie's inner face.
@@ -26,8 +26,7 @@ class Leg:
     room: float
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """Where a vertical stands: its center, mm, and its place in words ("at the NE corner").
 
     inward: unit, into the cage; legs: the sides of the tie beside it, that toward the next vertical first;
@@ -43,8 +42,7 @@ class Stand:
     middle: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Trim:
+class Trim(Struct, frozen=True):
     """The lateral steel's figures that decide where verticals stand, mm.
 
     tie: diameter of the ties, 0 without ties; inside: inside bend radius of the ties.
@@ -54,8 +52,7 @@ class Trim:
     inside: float
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """A rectangular cage: its center and half its size out to out of the ties, mm."""
 
     center: Plan
@@ -68,16 +65,14 @@ class Box:
         return ((x - a, y - b), (x + a, y - b), (x + a, y + b), (x - a, y + b))
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """A round cage: its center and its radius out to out of the hoops, mm."""
 
     center: Plan
     radius: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Free:
+class Free(Struct, frozen=True, eq=False):
     """A cage in a free outline: its center and the ring of the ties' outer faces, mm."""
 
     center: Plan

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from models.catalogue import Bar, bar, bend_diameter, hook_tail
 from models.lengths import show_length
@@ -13,8 +14,7 @@ _least_bend = lru_cache(maxsize=128)(bend_diameter)
 _least_tail = lru_cache(maxsize=128)(hook_tail)
 
 
-@dataclass(frozen=True, slots=True)
-class BentBar:
+class BentBar(Struct, frozen=True):
     """A bar of the lateral steel. inside: inside bend radius; tails: past 135 and 90 degree bends; mm."""
 
     bar: Bar

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, pi, tau
 
 import numpy as np
+from msgspec import Struct
 
 from models.cage.plan import Box, CagePlan, Plan, Ring, Stand
 from models.cage.steel import BentBar
@@ -21,8 +21,7 @@ LEAST_LAP = 6.0 * INCH
 """mm: least lap of a circular tie's ends (ACI 318-19 25.7.2.4, from memory)."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Lateral:
+class Lateral(Struct, frozen=True, eq=False):
     """A tie, hoop or diamond as it repeats: level k (0 = highest) takes shapes[k % len(shapes)].
 
     Shapes stand at the height of their level, 0; lift is added to it, mm. held: the verticals that it
@@ -35,8 +34,7 @@ class Lateral:
     held: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class CrosstieLine:
+class CrosstieLine(Struct, frozen=True, eq=False):
     """One crosstie as it repeats: its pair of verticals (from 0), its two shapes (hooks changing ends), its
     lift.
 

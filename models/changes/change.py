@@ -9,11 +9,11 @@ holes with a pattern of their own, cutouts and pour openings stay.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import floor, radians
 from typing import Any, Protocol, TypeVar
 
 import numpy as np
+from msgspec import Struct
 from pydantic import ValidationError
 
 from models.lengths import INCH, Units, angle_from, length_from, write_angle, write_length
@@ -39,8 +39,7 @@ class Change(Protocol):
         """The spec with this change. Raises ValueError with one sentence where it cannot be."""
 
 
-@dataclass(frozen=True, slots=True)
-class NudgeRods:
+class NudgeRods(Struct, frozen=True):
     """The rods moved along the pier's own axes; x, y: mm."""
 
     x: float
@@ -53,8 +52,7 @@ class NudgeRods:
         return _with_pattern(spec, units, offset=(_exact(x + self.x, units), _exact(y + self.y, units)))
 
 
-@dataclass(frozen=True, slots=True)
-class TurnRods:
+class TurnRods(Struct, frozen=True):
     """The rods turned about the middle of their pattern; degrees counterclockwise, seen from above."""
 
     degrees: float
@@ -72,8 +70,7 @@ class TurnRods:
         return _with_pattern(spec, units, turn=turn, offset=offset)
 
 
-@dataclass(frozen=True, slots=True)
-class MoveTie:
+class MoveTie(Struct, frozen=True):
     """One tie raised (or lowered) with what lies on it; number: from the top; up: mm."""
 
     number: int

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from msgspec.structs import fields, replace
 
 from models.build import build_pier
 from models.outline import Loop

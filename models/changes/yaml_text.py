@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Literal, NamedTuple, Union
 
 import yaml
+from msgspec import Struct, field
 
 from models.reading.yamlfile import field_name, plain_spaces
 
@@ -38,8 +38,7 @@ class Edit(NamedTuple):
     put: str
 
 
-@dataclass(slots=True)
-class Written:
+class Written(Struct):
     """A node as it stands in a text: characters start : end, comments after it left out.
 
     flow: in brackets; anchor: its &name or, of an alias, the name that it refers to; column: from 0.
@@ -63,8 +62,7 @@ class Written:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class YamlText:
+class YamlText(Struct, frozen=True):
     """A text of one YAML document, and what stands where in it."""
 
     text: str

@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from math import degrees
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from models.colors import color
 from models.export.glb import Piece, glb
@@ -27,8 +28,7 @@ GLB_NAME = "site.glb"
 LIST_NAME = "parts.json"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Item:
+class _Item(Struct, frozen=True, eq=False):
     """One thing to export: a part of a pier, or (part None) the pier's concrete."""
 
     pier: Pier

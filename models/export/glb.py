@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import struct
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.shapes.mesh import Mesh
@@ -19,8 +19,7 @@ _ARRAY, _INDEX = 34962, 34963
 _FLOAT, _UNSIGNED = 5126, 5125
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Piece:
+class Piece(Struct, frozen=True, eq=False):
     """One named mesh of a GLB: z up, mm; color: red, green, blue, opacity, 0 to 1, as on a screen (sRGB)."""
 
     name: str
@@ -28,8 +27,7 @@ class Piece:
     color: tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Camera:
+class Camera(Struct, frozen=True, eq=False):
     """Where to look from first: (3,) mm, z up; it looks at the origin. angle: rad, from low to high."""
 
     at: Array

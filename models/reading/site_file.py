@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TypeVar
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from models.lengths import Units
@@ -31,8 +31,7 @@ from models.spec.site import SiteSpec
 S = TypeVar("S", bound=Spec)
 
 
-@dataclass(frozen=True, slots=True)
-class SiteFile:
+class SiteFile(Struct, frozen=True):
     """A site file as read.
 
     sha256: hex, of the site file's bytes and then the schedule's; pier_places, kind_places: where each mark
@@ -74,8 +73,7 @@ def _something_else(root: Map, text: str) -> str:
     return ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Kind:
+class _Kind(Struct, frozen=True):
     """A kind as written, the site's concrete merged under it; spec is None when something is wrong."""
 
     raw: Map

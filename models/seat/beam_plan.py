@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, cos, hypot, radians, sin
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array, Motion
 from models.outline import Loop, Outline, rectangle
@@ -19,8 +19,7 @@ from models.spec.pier import PierSpec
 from models.spec.site import BeamSpec, SiteSpec
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class BeamPlan:
+class BeamPlan(Struct, frozen=True, eq=False):
     """A beam, in the frame of one pier.
 
     solid: its outline has x along the run from the first pier's center, y to the left; the motion carries it

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from models.catalogue import NotInCatalogue, bar, heavy_hex_nut, rod_size
 from models.seat.pattern import rod_positions
@@ -11,8 +12,7 @@ from models.setting import Setting
 from models.spec.seat import Rods
 
 
-@dataclass(frozen=True, slots=True)
-class Rod:
+class Rod(Struct, frozen=True):
     """One rod or bar anchor.
 
     x, y: its center, mm, in the pier's frame; diameter: nominal, mm; overall: over threads or ribs, mm, None

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from models.seat.beam_plan import beam_under, beams_at
 from models.seat.rods import Rod, rods_of
 from models.setting import Setting
 
 
-@dataclass(frozen=True, slots=True)
-class Bearing:
+class Bearing(Struct, frozen=True):
     """Where the washer (or, without one, the nut) of a rod bears.
 
     level: mm above the top of concrete; under: id of what it bears on; turn: rad, how that lies in plan.

@@ -5,10 +5,10 @@ Gaps are never measured from them: facets inside a circle overstate the room the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import tau
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array
@@ -23,8 +23,7 @@ CHORD_ERROR = 0.05
 Faces = NDArray[np.int64]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Mesh:
+class Mesh(Struct, frozen=True, eq=False):
     """A closed surface of triangles: vertices (n, 3) mm; faces (m, 3), counterclockwise seen from outside."""
 
     vertices: Array

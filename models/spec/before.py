@@ -7,15 +7,14 @@ of a site file: a third of the time that readying the models takes.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from pydantic import GetCoreSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, core_schema
 
 
-@dataclass(frozen=True, slots=True)
-class Before:
+class Before(Struct, frozen=True):
     """An annotation: `read` gets the value as given; its ValueError becomes the field's."""
 
     read: Callable[[Any], Any]
@@ -25,8 +24,7 @@ class Before:
         return core_schema.no_info_before_validator_function(self.read, handler(source))
 
 
-@dataclass(frozen=True, slots=True)
-class BeforeIn:
+class BeforeIn(Struct, frozen=True):
     """As Before, for a function that also asks for the file's units: its second argument is the context."""
 
     read: Callable[[Any, ValidationInfo], Any]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from models.lengths import FARTHEST, FOOT, SURVEY_FOOT, Units, length_from
 from models.problems import BadInput, Place, Problem
@@ -36,8 +37,7 @@ _HEADER_UNITS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Shot:
+class Shot(Struct, frozen=True):
     """One point as shot.
 
     at: easting, northing and elevation, mm, as they stand in the file (elevation NaN where it has none);
@@ -59,8 +59,7 @@ class Shot:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Shots:
+class Shots(Struct, frozen=True):
     """A surveyor's file.
 
     unmatched: the lines whose description names nothing of this site, as they stand; unit: of its numbers.

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from models.lengths import Units, length_from
 from models.problems import BadInput, Place, Problem
@@ -21,8 +22,7 @@ _FROM = re.compile(rf"from\s+(?:the\s+)?({_WINDS})(?:\s+face)?", re.IGNORECASE)
 _TO = re.compile(r"to\s+(?:rod\s+)?(\d{1,3})", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Taped:
+class Taped(Struct, frozen=True):
     """One rod by tape, center to face and center to center.
 
     faces: two of (wind of the face, mm); others: (number of another rod, mm).

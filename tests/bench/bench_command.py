@@ -13,9 +13,9 @@ import pytest
 ROOT = Path(__file__).parent.parent.parent
 RUNS = 5
 DEMO = ROOT / "models" / "examples" / "reedbank" / "reedbank.yaml"
-LIBRARIES = "import typer, numpy, yaml; from pydantic import BaseModel"
+LIBRARIES = "import typer, numpy, yaml, msgspec; from pydantic import BaseModel"
 """What `check` imports of its libraries; `import pydantic` alone is lazy and loads next to nothing of it."""
-NAMES_ALONE = "import typer, numpy, yaml, pydantic"
+NAMES_ALONE = "import typer, numpy, yaml, msgspec, pydantic"
 
 
 def median(*command: str) -> float:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import combinations
 from math import pi
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 import clash.gaps
 from clash.gap_table import Face, GapTable

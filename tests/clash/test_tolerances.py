@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from clash.gap_table import Face
 from clash.judge import judge

@@ -10,13 +10,14 @@ from __future__ import annotations
 import copy
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import yaml
+from msgspec.structs import replace
 
 from clash.gap_table import GapTable
 from clash.gaps import measure

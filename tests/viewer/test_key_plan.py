@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from itertools import pairwise
 from math import cos, hypot, radians, sin
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from clash.judge import judge
 from clash.report.findings import Level, Report

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from viewer.drops_on import drops_on
@@ -19,8 +19,7 @@ if TYPE_CHECKING:
     from clash.report.findings import Finding
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class After:
+class After(Struct, frozen=True, eq=False):
     """One pier as placed. marks: None where nothing of it was measured; says: how it stands and what comes
     onto it, a sentence each; off: each rod and dowel, how far; watch: what was found, worst first, not in the
     picture; poured: whether its concrete was shot, so that the walk before the pour is over; checks: to tick

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.part import Role
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
     from viewer.brief.after import After
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Card:
+class Card(Struct, frozen=True, eq=False):
     """One pier. lines: what it is; watch: its findings, worst first; checks: to tick off before the pour.
 
     after: how it was placed, where that was measured.

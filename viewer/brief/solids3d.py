@@ -5,12 +5,13 @@ from __future__ import annotations
 import base64
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import radians, sin
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from models.colors import color
 from models.export.files import merged
@@ -32,8 +33,7 @@ _LEFT_OUT = frozenset({Role.GRADE_BEAM, Role.BEAM, Role.GROUT})
 _DATA = re.compile(r'(?<=base64_data=")[A-Za-z0-9+/=]*(?=")')
 
 
-@dataclass(frozen=True, slots=True)
-class Solids:
+class Solids(Struct, frozen=True):
     """The piers' GLBs in base64, each shape once. which: by mark, the index of its GLB."""
 
     which: dict[str, int]

@@ -8,11 +8,12 @@ question mark.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 from unicodedata import normalize
+
+from msgspec import Struct
 
 CAPITALS = 0.718
 """Height of the capitals of Helvetica and Arial, in sizes of the font (Adobe's metrics: CapHeight 718)."""
@@ -22,8 +23,7 @@ _WIDE = (1493 / 2048, 0.95, 0.25)
 _FOLDER = Path("mpl-data", "fonts", "ttf")
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """Words as they are set. font: its name in a PDF; words: in letters that it has; capitals, ascent,
     descent: height of its capitals, its highest and its lowest stroke, in sizes of the font."""
 
@@ -46,8 +46,7 @@ def setting(words: str, bold: bool) -> Setting:
     return Setting("Helvetica-Bold" if bold else "Helvetica", plain, CAPITALS, 0.754, 0.2154)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Wide:
+class _Wide(Struct, frozen=True, eq=False):
     name: str
     letters: frozenset[int]
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from msgspec import Struct
 
 
 class Layer(StrEnum):
@@ -57,8 +58,7 @@ SOLID = frozenset({Layer.STEEL})
 """Areas of real things: no text may lie within them either."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pen:
+class Pen(Struct, frozen=True):
     """How a layer is drawn. width: mm on paper; dash: mm on and off, empty for a full line; gray: 0 is black;
     aci: the index of its color in a DXF."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, sin, tau
 from typing import Literal
+
+from msgspec import Struct
 
 from models.outline import Loop
 from models.shapes.bulges import arc_of
@@ -18,8 +19,7 @@ Point = tuple[float, float]
 Align = Literal["left", "center", "right"]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight line."""
 
     layer: Layer
@@ -27,8 +27,7 @@ class Line:
     end: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A full circle."""
 
     layer: Layer
@@ -36,8 +35,7 @@ class Circle:
     radius: float
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """A circular arc from `start` (rad) counterclockwise by `sweep` (rad, positive)."""
 
     layer: Layer
@@ -47,8 +45,7 @@ class Arc:
     sweep: float
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """Edges from point to point; bulges: of each the tangent of a quarter of its sweep, 0 if straight."""
 
     layer: Layer
@@ -57,16 +54,14 @@ class Path:
     closed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Fill:
+class Fill(Struct, frozen=True):
     """An area filled in the layer's gray: an arrowhead, a row of a table."""
 
     layer: Layer
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """Words on a line. at: on the baseline; height: of capitals, mm on paper; turn: rad counterclockwise."""
 
     layer: Layer
@@ -79,8 +74,7 @@ class Text:
     ink: str = "#000000"
 
 
-@dataclass(frozen=True, slots=True)
-class Area:
+class Area(Struct, frozen=True):
     """An area in color.
 
     rings: its outlines, even and odd (a ring in a ring is a hole); fill, rim: `#rrggbb`, empty for none; pen:
@@ -97,8 +91,7 @@ class Area:
     dash: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A bent bar at its true thickness along the line of its center, flat at both ends.
 
     thick: mm of the thing; fill, rim: `#rrggbb`; pen: of the rim, mm on paper; pattern: along its middle.
@@ -113,8 +106,7 @@ class Stroke:
     pattern: Pattern = Pattern.PLAIN
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Image:
+class Image(Struct, frozen=True, eq=False):
     """A raster picture in a box of the thing. data: a PNG file."""
 
     layer: Layer
@@ -125,8 +117,7 @@ class Image:
 Mark = Line | Circle | Arc | Path | Fill | Text | Area | Stroke | Image
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """An upright rectangle, mm."""
 
     left: float

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
+
+from msgspec import Struct
 
 from models.lengths import Units
 from viewer.drawing.cells import Cells
@@ -12,8 +13,7 @@ from viewer.drawing.letters import PITCH, wrapped
 from viewer.drawing.marks import Align, Area, Box, Line, Mark, Point, Text, box_of, inside, segments
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """One page.
 
     width, height: of the paper, mm; per: mm of the thing in a mm of paper (4 at a scale of 1:4); origin: the

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from viewer.drawing.layers import PARTS, SOLID, Layer
 from viewer.drawing.marks import Area, Box, Circle, Image, Mark, Point, Text, box_of, inside, segments
 from viewer.drawing.page import Page
 
 
-@dataclass(slots=True)
-class Recorded:
+class Recorded(Struct):
     """What is on a page, mm on the paper from its lower left corner.
 
     texts: words with the box round them and their layer; strokes: straight lines (curves in chords) by layer;

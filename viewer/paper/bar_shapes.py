@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import degrees, hypot, pi, tan
 
 import numpy as np
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.motion import Array
@@ -18,8 +18,7 @@ _SMALL = 0.01
 """mm: a straight piece shorter than this is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(Struct, frozen=True):
     """A straight piece, out to out of its bends, mm; at: its middle; then: rad, the bend after it, or 0."""
 
     length: float

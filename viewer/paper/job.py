@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pkgutil
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from importlib import import_module
 from types import ModuleType
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from models.lengths import Units
 from models.problems import BadInput, Place, Problem
@@ -20,8 +21,7 @@ if TYPE_CHECKING:
     from models.site import Site
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Job:
+class Job(Struct, frozen=True, eq=False):
     """A site with the report on it, and the day that goes into title blocks."""
 
     site: Site
@@ -49,8 +49,7 @@ class Job:
         return Title(self.site.spec.site.name, sheet, stem, self.date, self.site.sha256[:12], holds)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class SheetFile:
+class SheetFile(Struct, frozen=True, eq=False):
     """One sheet: the pages of its PDF, and the page that becomes its DXF where it has one."""
 
     stem: str

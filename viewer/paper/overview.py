@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from models.lengths import Units, on_a_sixteenth, show_decimal, show_length
 from viewer.drawing.letters import wrapped
@@ -29,8 +30,7 @@ _ARROW = 12.0
 """mm: of paper that the arrow to the north takes, beyond the room that a plan has to its right anyway."""
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """What stands beside a plan: lines in bold, then lines, then tables with a heading each, then notes."""
 
     heads: tuple[str, ...]

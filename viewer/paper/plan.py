@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from math import atan2, ceil, cos, floor, hypot, pi, sin
 
 import numpy as np
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.motion import Array, Motion
@@ -21,8 +21,7 @@ ROOM_LEFT, ROOM_LOW, ROOM_RIGHT, ROOM_HIGH = 28.0, 28.0, 6.0, 6.0
 """mm of paper round a plan that its running dimensions and center lines take."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A round hole: its number, its center and diameter, mm."""
 
     number: int
@@ -31,8 +30,7 @@ class Hole:
     diameter: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Plan:
+class Plan(Struct, frozen=True, eq=False):
     """What is drawn: an outline with holes and openings, in the frame of a pier.
 
     below: the concrete's outline, where it is to be seen; frame: carries the pier's axes to the site's;

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from math import hypot
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.problems import BadInput, Place, Problem
@@ -21,8 +22,7 @@ if TYPE_CHECKING:
 NOT_MEASURED = "NOT MEASURED"
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Survey:
+class Survey(Struct, frozen=True, eq=False):
     """A site as placed. sha: of the survey's file, shortened; only: the mark of the one pier asked for."""
 
     found: AsBuilt

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import width, wrapped
@@ -14,8 +15,7 @@ PAD = 1.2
 """mm of paper between words and the lines of a table."""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """Columns by their titles, rows of words.
 
     aligns: one for each column; most: mm, the widest that a column may get (None: as wide as its words);

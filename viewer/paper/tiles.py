@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
+
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from viewer.drawing.layers import Layer
@@ -22,8 +23,7 @@ SQUARE = {Units.FT_IN: 25.4, Units.MM: 25.0}
 _ARM = 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """How a plan is cut into tiles.
 
     wide, high: of each tile's frame, mm; left, low: of the first; across, up: how many.

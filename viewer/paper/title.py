@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import PITCH, width, wrapped
@@ -28,8 +30,7 @@ MOST_HOLDS = 5
 """How many findings on hold a sheet words; the marks of further piers are named, and all are counted."""
 
 
-@dataclass(frozen=True, slots=True)
-class Title:
+class Title(Struct, frozen=True):
     """What every page of a sheet says of itself.
 
     sha: of the input, shortened as in the report; holds: lines on what is on HOLD, empty when nothing is.

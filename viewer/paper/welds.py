@@ -10,10 +10,10 @@ how that is made. The tail names the note.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import atan2, cos, hypot, pi, sin
 
 import numpy as np
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.outline import Loop
@@ -37,8 +37,7 @@ _TEXT = 2.2
 _LETTERS = {"grinding": "G", "chipping": "C", "hammering": "H", "machining": "M", "rolling": "R"}
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Symbol:
+class Symbol(Struct, frozen=True, eq=False):
     """A weld's symbol. number: of its note; at: mm, pier's frame, where its arrow points, None where the site
     does not say; joint: what is welded to the plate, in plan, where that is to be drawn; typical: whether it
     stands for several alike."""

@@ -11,8 +11,10 @@ import os
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass, replace
 from multiprocessing import get_context
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from models.lengths import Units
 from models.pier import Pier
@@ -29,8 +31,7 @@ _TURN = 60.0
 """s that one picture may take before its process counts as lost."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Sheet:
+class Sheet(Struct, frozen=True, eq=False):
     """What the picture of one pier is made from; size: of the paper, mm."""
 
     pier: Pier
@@ -40,8 +41,7 @@ class Sheet:
     units: Units
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """A PNG file; missing: why it has no view in space, empty where it has one."""
 
     data: bytes

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.motion import Motion
@@ -30,8 +31,7 @@ _SIDE_WIDTH = 55.0
 _LIST, _SMALL = 2.1, 1.7
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Solid:
+class Solid(Struct, frozen=True, eq=False):
     """The view in space. image: a PNG file, None where it could not be made, then why; spots: where the
     numbers of findings lie in it, in shares of its width and height from its lower left corner."""
 

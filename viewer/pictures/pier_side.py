@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.part import ANCHORS, LONGITUDINAL, Role, Stage
@@ -31,8 +31,7 @@ _PAST = 2.0
 """mm of paper: how far beams are drawn past the concrete."""
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """What an elevation shows: from where in the pier's plan; mm across and up that it takes."""
 
     toward: tuple[float, float]

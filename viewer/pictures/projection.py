@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.part import LATERAL, Part
@@ -26,8 +26,7 @@ RIM = 0.1
 """mm on paper: the rim of steel."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class View:
+class View(Struct, frozen=True, eq=False):
     """A parallel view.
 
     right, up, toward: (3,) unit vectors in the pier's frame, toward the viewer; per: mm of the pier in a mm

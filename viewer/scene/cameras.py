@@ -5,11 +5,11 @@ A turned pier is still looked at square to its faces; a face is named by the win
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from math import cos, degrees, floor, hypot, radians, sin
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array, Motion
 from models.winds import wind
@@ -34,8 +34,7 @@ _ROOM = 1.08
 """How much larger than what it shows a picture is."""
 
 
-@dataclass(frozen=True, slots=True)
-class Camera:
+class Camera(Struct, frozen=True):
     """A parallel camera: site directions, mm. half: half of the height that it shows."""
 
     position: tuple[float, float, float]

@@ -6,10 +6,10 @@ Its faces have one color and one opacity, so that they blend alike in whatever o
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array
@@ -28,8 +28,7 @@ _SHARP = np.cos(np.radians(20.0))
 """Triangles whose normals lie closer than this share no edge that is drawn."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Skin:
+class Skin(Struct, frozen=True, eq=False):
     """surface: what is left of the skin, `part` all -1; face: (m,) of each triangle; edges: (k, 2, 3) mm."""
 
     surface: Surface

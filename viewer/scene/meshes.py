@@ -6,10 +6,10 @@ Bars are true to `CHORD` mm; nothing is measured from these meshes.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from models.motion import Array, Motion
@@ -30,8 +30,7 @@ FEATURE = 40.0
 Colors = NDArray[np.uint8]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Surface:
+class Surface(Struct, frozen=True, eq=False):
     """Triangles of several parts laid end to end.
 
     vertices: (n, 3) mm; faces: (m, 3); part: (m,) index into the parts that it was made of; rgb: (m, 3).

@@ -8,10 +8,10 @@ within `CLEAR_ROUND` mm of the spot, and lies nearer to the eye, is in the way. 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from math import sqrt
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.part import Part
@@ -33,8 +33,7 @@ _EACH_OFF, _DEEP = 0.02, 0.15
 """What it costs to take off one part; to look through as much concrete as the pier is wide."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
+class Sight(Struct, frozen=True):
     """view: where to stand; off: indices of parts in the way; faces: of the concrete, to be taken off."""
 
     view: View
@@ -42,8 +41,7 @@ class Sight:
     faces: frozenset[View]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Spot:
+class Spot(Struct, frozen=True, eq=False):
     """Where a finding is: its two nearest points, (3,) mm in the pier's frame; one twice where they meet.
 
     own: indices of the finding's parts. along: (3,) unit, what has to be seen in its length where no gap is
@@ -112,8 +110,7 @@ class Outlook:
         return cost, Sight(view, off, frozenset({view} if through > 0.0 and view in FIXED else ()))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Line:
+class _Line(Struct, frozen=True, eq=False):
     """A bar: its centerline (k + 1, 3) and radius."""
 
     points: Array
@@ -124,8 +121,7 @@ class _Line:
         return _bar(line @ axes, line @ out, self.radius, points @ axes, round_) - points @ out
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Triangles:
+class _Triangles(Struct, frozen=True, eq=False):
     """Anything else: corners (m, 3, 3)."""
 
     corners: Array

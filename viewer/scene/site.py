@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array, Motion
 from models.part import Role
@@ -23,8 +23,7 @@ _SAME = 0.5
 """mm: seats nearer in height than this are at one level."""
 
 
-@dataclass(frozen=True, slots=True)
-class HighestSeat:
+class HighestSeat(Struct, frozen=True):
     """The level of the highest seat. elevation: mm, site; marks: of the piers at it; placed: as measured."""
 
     elevation: float

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from models.catalogue import bar as catalogue_bar
 from models.lengths import show_length
@@ -31,8 +32,7 @@ _LETTERS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Struct, frozen=True):
     """Bars that are cut and bent alike. piers: marks, one for each bar."""
 
     mark: str

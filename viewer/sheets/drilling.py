@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from math import hypot
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from models.lengths import Units, show_gap, show_length
 from models.motion import Motion
@@ -43,8 +44,7 @@ TAPED = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Hole:
+class _Hole(Struct, frozen=True):
     """along: from the named end, across: from the left face, mm; pier, rod, washer: in words.
 
     number: as in the table.
@@ -59,8 +59,7 @@ class _Hole:
     washer: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
+class _Said(Struct, frozen=True):
     """What a sheet says of a beam.
 
     title: what is added to its name; head: what its positions are; holes: those drawn; table: all; notes.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from math import hypot
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec.structs import replace
 
 from models.lengths import show_gap, show_length
 from models.pier import Pier

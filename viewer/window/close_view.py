@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Hashable
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from models.motion import Array
 from models.part import Role
@@ -31,8 +31,7 @@ GROUND = "#f4f6f6"
 _Key = tuple[Hashable, ...]
 
 
-@dataclass(eq=False)
-class _Layer:
+class _Layer(Struct, eq=False):
     """One group's surface, opaque or clear. data: with normals; parts: of each triangle; faces: (m, 3)."""
 
     group: Group

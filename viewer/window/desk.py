@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from models.part import Stage
 from viewer.fold import Fold
@@ -14,8 +15,7 @@ from viewer.window.state import State
 from viewer.window.work import Looked, Work
 
 
-@dataclass(eq=False)
-class Desk:
+class Desk(Struct, eq=False):
     """state: what is shown; work: what it is about. file: the site file. pictures: asked for, to be saved."""
 
     state: State

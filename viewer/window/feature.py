@@ -8,17 +8,17 @@ from __future__ import annotations
 
 import pkgutil
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
+
+from msgspec import Struct
 
 import viewer.window.features
 from models.motion import Array
 from viewer.window.desk import Desk
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """keys: by their names (`space`, `Next`, `n`, `shift+Up`); shown: on the card; words: what it does.
 
     shown is empty where the line of the command before says it too.
@@ -30,8 +30,7 @@ class Command:
     does: Callable[[Desk], None]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Arrow:
+class Arrow(Struct, frozen=True, eq=False):
     """To draw in the close view, from `start` to `end`, (3,) mm in the pier's frame; and its words."""
 
     start: Array
@@ -41,8 +40,7 @@ class Arrow:
     head: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Feature:
+class Feature(Struct, frozen=True):
     """title: over its keys on the card; order: where on the card, least first.
 
     says: lines for the panel under the close view. draws: arrows and lines in it. clicked: a click there on a

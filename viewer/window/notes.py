@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from models.motion import Array
 from viewer.window.panel import INK, actor_2d
@@ -19,8 +20,7 @@ _OUT = (58.0, 84.0, 116.0, 156.0, 205.0)
 _MARGIN = 8.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Note:
+class Note(Struct, frozen=True, eq=False):
     """Something to point at. points: (n, 3) a line in site directions; its middle is what words are of.
 
     words: beside it, "" for none. ends: ticks at both ends (a dimension); head: an arrow's head at the last

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct, field
 
 from models.motion import Array
 from viewer.looks import LevelLook, Pattern, Shape
@@ -26,8 +26,7 @@ _LINES, _DOTS = 4, 4
 """Hatch lines, and dots in a row, across a sign."""
 
 
-@dataclass(eq=False)
-class Flat:
+class Flat(Struct, eq=False):
     """Polygons and lines in a plane, each with its color; (n, 2) points."""
 
     fills: list[tuple[Array, str]] = field(default_factory=list)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Face, GapTable, side_id
 from clash.report.wording import shown
@@ -23,8 +23,7 @@ _SAME = 1e-6
 """mm: a finding that measured the gap of its two parts has it to this."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Place:
+class Place(Struct, frozen=True, eq=False):
     """spot: where a finding is; gap: mm between its nearest points, None where it measures another thing."""
 
     spot: Spot

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from viewer.scene.cameras import View
 from viewer.scene.groups import Group
 
 
-@dataclass
-class State:
+class State(Struct):
     """Everything that a key may change.
 
     pier: mark; finding: which of its findings, from 0, None for the pier as a whole.

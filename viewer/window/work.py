@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from clash.gap_table import GapTable
 from clash.gaps import measure
@@ -26,8 +27,7 @@ from viewer.window.rows import walk
 from viewer.window.spots import Place, place_of
 
 
-@dataclass(eq=False)
-class Looked:
+class Looked(Struct, eq=False):
     """One pier as it is shown. rows: its gaps; folds: its findings, worst first."""
 
     pier: Pier

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Index
 from clash.kernel.bars.feet import Place
@@ -26,8 +25,7 @@ ROOM = 1e-6
 it."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Best:
+class Best(Struct, frozen=True, eq=False):
     """The least valid gap of n pairs so far: gap (n,) mm, on_a, on_b (3, n) mm; changed in place.
 
     ceiling: (n,) mm, no gap is more, whether or not it was found yet.

@@ -6,10 +6,10 @@ A foot's `place` is -1 at the start of a set, 1 at its end, 0 between.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
@@ -31,8 +31,7 @@ class Sets(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Segments:
+class Segments(Struct, frozen=True, eq=False):
     """n segments: start, unit direction (3, n), length (n,) mm."""
 
     start: Array
@@ -52,8 +51,7 @@ class Segments:
         return along(self.start, np.minimum(np.maximum(t, 0.0), self.length), self.direction), place
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Arcs:
+class Arcs(Struct, frozen=True, eq=False):
     """n circular arcs about their middles.
 
     center (3, n) mm; middle (3, n) unit, toward the middle of the arc; across (3, n) unit, the way the arc
@@ -145,8 +143,7 @@ class Arcs:
         return foot, place
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Disks:
+class Disks(Struct, frozen=True, eq=False):
     """n flat disks, the ends of bars: center (3, n) mm, outward unit normal (3, n), radius (n,) mm."""
 
     center: Array

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from clash.gap_table import Index
 from clash.kernel.bars.pieces import Mask, Pieces
@@ -14,8 +14,7 @@ from clash.kernel.bars.vec import along, cross, dot, minus, norm
 from models.motion import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class PiecePairs:
+class PiecePairs(Struct, frozen=True, eq=False):
     """k pairs of pieces: pair (k,) of which two bars; a, b (k,) pieces; floor (k,) mm, no gap is less."""
 
     pair: Index
@@ -41,8 +40,7 @@ class PiecePairs:
         )
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Block:
+class Block(Struct, frozen=True, eq=False):
     """Pairs of bars of the same piece counts.
 
     Floors (k, count_a, count_b) mm between the boxes of their pieces.

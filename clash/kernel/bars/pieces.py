@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
@@ -18,8 +17,7 @@ KINK = 5e-3
 """How far (rad, and mm) two pieces of a centerline may be from meeting smoothly."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Pieces:
+class Pieces(Struct, frozen=True, eq=False):
     """m pieces in columns; vectors are (3, m).
 
     first: (n + 1,) pieces of solid i are first[i] : first[i + 1]; radius: (m,) mm of the bar.

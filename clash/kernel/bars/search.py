@@ -12,10 +12,10 @@ and sampled again, until none could by more than `DIP`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.gap_table import Index
@@ -42,8 +42,7 @@ The error in the distance is of second order.
 """
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Minima:
+class Minima(Struct, frozen=True, eq=False):
     """Local minima found, in columns, several a problem.
 
     problem: (k,) which; on_arc, on_set: (3, k) mm; arc_place, set_place: (k,) -1 at a start, 1 at an end, 0
@@ -57,8 +56,7 @@ class Minima:
     set_place: Place
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Problems:
+class _Problems(Struct, frozen=True, eq=False):
     """n arcs and the set that each is measured to.
 
     name: (n,) whose problem it is; steps: how many each is sampled in; whole: the ends of the arc are ends.
@@ -163,8 +161,7 @@ def _sampled(todo: _Problems, limit: Array, least_only: Mask) -> tuple[Minima, A
     return minima, arcs.take(column).part(middle, arcs.half[column] / steps), name[column]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Samples:
+class _Samples(Struct, frozen=True, eq=False):
     """Samples of arcs, (..., steps + 1, n): points, unit tangents, lines from their feet, places of the feet.
 
     square: mm2, squared distances; slope: mm, of half the squared distance along the arc.

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.kernel.bars.vec import norm
@@ -15,8 +14,7 @@ from models.motion import Array
 Flags = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Clipped:
+class Clipped(Struct, frozen=True, eq=False):
     """Pieces of bars within a range of heights; vectors are components first, (3, n).
 
     row: (n,) which bar in which range; radius: (n,) mm. start, end; bent: (n,) bool; center, w, v: a bend

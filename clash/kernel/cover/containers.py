@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from math import hypot, pi, sqrt
 
 import numpy as np
+from msgspec import Struct, field
 
 from clash.kernel.cover.planes import Planes
 from clash.kernel.cover.round import Cones
@@ -22,8 +22,7 @@ _FAR = 1e5
 """mm: how far a ring of walls is drawn out up and down, so that only its walls matter."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Container:
+class Container(Struct, frozen=True, eq=False):
     """An outline under an upright motion, between heights low and high (mm, pier's frame), its chamfer at z
     = 0.
     """
@@ -35,8 +34,7 @@ class Container:
     chamfer: float = 0.0
 
 
-@dataclass(slots=True)
-class Containers:
+class Containers(Struct):
     """Containers of many piers, each filed by its shape: between planes, round, or any ring of edges.
 
     Many piers are cast in one form: what differs only in its heights shares its place.

@@ -6,9 +6,8 @@ distances to them is its distance to the concrete's surface, as long as the part
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.kernel.bars.vec import dot, norm
 from clash.kernel.cover.clip import Clipped
@@ -18,8 +17,7 @@ from clash.kernel.tables import Index
 from models.motion import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Planes:
+class Planes(Struct, frozen=True, eq=False):
     """Planes in columns, several to a container: those of container c are first[c] : first[c + 1].
 
     normal: (3, m) unit, outward; offset: (m,) mm, x . normal <= offset inside.
@@ -34,8 +32,7 @@ class Planes:
         return Planes(np.arange(len(self.offset) + 1, dtype=np.intp), self.normal, self.offset)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reach:
+class Reach(Struct, frozen=True, eq=False):
     """Gap (n,) to the nearest plane, infinite where nothing of the part is there; the part's point at (3,
     n), and
     foot (3, n), its foot on that plane.

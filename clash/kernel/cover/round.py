@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from clash.kernel.bars.vec import dot, norm
 from clash.kernel.cover.clip import Clipped, Flags
@@ -23,8 +23,7 @@ _ALONG = 9
 _FINE = 512
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Cones:
+class Cones(Struct, frozen=True, eq=False):
     """Round surfaces about upright axes, one to a row: aside * rho + rise * z <= offset inside.
 
     rho is the distance (mm) from the axis through x, y; aside and rise are the parts of the unit normal: 1

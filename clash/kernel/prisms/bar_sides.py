@@ -4,9 +4,8 @@ candidate.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.kernel.bars.vec import dot, norm
@@ -37,8 +36,7 @@ _FEW = 512
 """So few bends are searched in one go, whatever their angle."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Pieces:
+class Pieces(Struct, frozen=True, eq=False):
     """Pieces against one prism each, in that prism's own frame; vectors are components first.
 
     pair: (n,) which pair a row belongs to; prism: (n,) which prism; radius: (n,) mm.

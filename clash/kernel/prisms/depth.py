@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.kernel.prism_table import PrismTable
 from clash.kernel.prisms.bar_sides import Pieces
@@ -52,8 +51,7 @@ def depths(swept: SweptTable, prisms: PrismTable, i: Index, j: Index) -> tuple[A
     return depth, np.ascontiguousarray(at.T)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Reach:
+class Reach(Struct, frozen=True, eq=False):
     """Curves to be looked along: centerlines, or rims (whose `whole` is minus infinity: no radius reaches
     past).
     """

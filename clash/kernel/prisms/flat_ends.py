@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.kernel.bars.vec import dot, norm
 from clash.kernel.prism_table import PrismTable
@@ -15,8 +14,7 @@ from clash.kernel.tables import Index
 from models.motion import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Disks:
+class Disks(Struct, frozen=True, eq=False):
     """Flat ends, one prism each, in that prism's own frame.
 
     pair, prism: (n,); radius: (n,) mm; center: (3, n); out: (3, n) unit, away from the bar.

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.kernel.prism_table import Edges, PrismTable
 from clash.kernel.prisms.edge_pairs import edge_to_edge
@@ -13,8 +12,7 @@ from clash.kernel.tables import Index
 from models.motion import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Plans:
+class Plans(Struct, frozen=True, eq=False):
     """Pairs of prisms with parallel axes, the second seen in the frame of the first.
 
     i, j: (n,) prisms. turn: (n, 2, 2) and move: (n, 2) carry plan points of j into i's plan; a mirror where

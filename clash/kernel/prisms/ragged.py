@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from clash.kernel.tables import Index
 from models.motion import Array
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Ragged:
+class Ragged(Struct, frozen=True, eq=False):
     """Items of n rows, flat.
 
     row: (m,) which row an item belongs to, ascending; item: (m,) which item it is.

@@ -6,9 +6,8 @@ prism's own frame.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from clash.kernel.bars.vec import dot, norm
 from clash.kernel.prism_table import Edges
@@ -21,8 +20,7 @@ SQUARE = 1e-7
 """Largest cosine between a nearest direction and the centerline that still counts as square to it."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Walls:
+class Walls(Struct, frozen=True, eq=False):
     """Walls in columns: an edge each, and heights from bottom to top, (n,) mm."""
 
     edges: Edges
@@ -39,8 +37,7 @@ class Walls:
         return np.array([fx, fy, np.minimum(np.maximum(points[2], self.bottom), self.top)])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Curves:
+class Curves(Struct, frozen=True, eq=False):
     """Lines and circular arcs in columns: base + u t + w cos t + v sin t, for t from 0 to span.
 
     A line has w = v = 0 and span 1; an arc has u = 0 and w, v square to each other, as long as its radius.

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import pi
 from typing import Any
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 import clash.kernel.faces
 from clash.kernel.cover.containers import Container, Containers

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from typing import Any
 
 import pytest
+from msgspec.structs import fields, replace
 
 from clash.report.findings import Finding, Level
 from clash.report.since import Earlier, EarlierReport, compared

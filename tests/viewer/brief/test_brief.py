@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import json
 import re
-from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ from typing import Any
 import numpy as np
 import pytest
 import trimesh
+from msgspec.structs import replace
 
 from clash.judge import judge
 from models.motion import Motion

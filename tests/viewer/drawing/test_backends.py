@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 from math import cos, hypot, pi, sin, tan
 from typing import Any
 from xml.etree import ElementTree
@@ -11,6 +10,7 @@ from xml.etree import ElementTree
 import ezdxf
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from models.shapes.bulges import arc_of
 from tests.support.drawn import pdf_pages

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import radians
 
 import numpy as np
 import pytest
 import pyvista as pv
+from msgspec.structs import replace
 from vtkmodules.vtkCommonCore import reference
 from vtkmodules.vtkCommonDataModel import vtkStaticCellLocator
 

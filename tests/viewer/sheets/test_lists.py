@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from math import pi
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from models.lengths import Units, on_a_sixteenth, show_decimal
 from models.shapes.spine import straight, swept

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
-from dataclasses import replace
 from math import hypot, radians
 
 import ezdxf
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from models.lengths import Units
 from models.motion import Motion

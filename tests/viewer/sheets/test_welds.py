@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import ezdxf
 import pytest
+from msgspec.structs import replace
 
 from models.build import build_site
 from models.lengths import Units

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from models.lengths import show_gap
 from models.motion import Array
@@ -22,8 +23,7 @@ _ROUNDING = 1e-6
 """mm: a part that lies on a face is not through it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measuring:
+class Measuring(Struct, frozen=True):
     """What was clicked: ids, none of them yet, one, or both; labels: the same in words."""
 
     ids: tuple[str, ...] = ()
