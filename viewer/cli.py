@@ -93,7 +93,7 @@ def demo(
     ] = Path("reedbank"),
 ) -> int:
     """Exit 0, whatever the example holds."""
-    from viewer.examples import write_demo
+    from viewer.commands.examples import write_demo
 
     write_demo(folder)
     return FINE
@@ -108,7 +108,7 @@ def start(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="Where to.", show_default=False)],
 ) -> int:
     """Exit 0, or 2 when DIR already holds a site file."""
-    from viewer.examples import write_start
+    from viewer.commands.examples import write_start
 
     write_start(folder)
     return FINE
@@ -152,7 +152,7 @@ def check(
     ] = None,
 ) -> int:
     """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
-    from viewer.check import check_site
+    from viewer.commands.check import check_site
     from viewer.given import one_mark
 
     return FOUND if check_site(site, json, csv, one_mark(pier), since, as_placed) else FINE
@@ -172,7 +172,7 @@ def rules(
     ] = None,
 ) -> int:
     """Exit 0."""
-    from viewer.rule_table import show_rules
+    from viewer.commands.rule_table import show_rules
 
     show_rules(site)
     return FINE
@@ -195,7 +195,7 @@ def gaps(
     ] = None,
 ) -> int:
     """Exit 0."""
-    from viewer.gaps import write_gaps
+    from viewer.commands.gaps import write_gaps
     from viewer.given import one_mark
 
     write_gaps(site, json, one_mark(pier), within)
@@ -215,8 +215,8 @@ def solids(
     pier: Marks = None,
 ) -> int:
     """Exit 0."""
+    from viewer.commands.solids import solids_into
     from viewer.given import one_mark
-    from viewer.solids import solids_into
 
     solids_into(site, to, one_mark(pier))
     return FINE
@@ -256,8 +256,8 @@ def sheet(
     ] = None,
 ) -> int:
     """Exit 0."""
+    from viewer.commands.sheet import write_sheets
     from viewer.given import one_mark
-    from viewer.sheet import write_sheets
 
     write_sheets(name, site, to, pictures=pictures, shots=shots, pier=one_mark(pier))
     return FINE
@@ -293,7 +293,7 @@ def compare(
     ] = None,
 ) -> int:
     """Exit 1 when something is on HOLD or NOT CHECKED, else 0."""
-    from viewer.compare import compare_plate
+    from viewer.commands.compare import compare_plate
 
     return FOUND if compare_plate(site, drawing, unit, plate, layer, rods_off) else FINE
 
@@ -324,8 +324,8 @@ def view(
     ] = None,
 ) -> int:
     """Exit 0."""
+    from viewer.commands.view import view_site
     from viewer.given import one_mark
-    from viewer.view import view_site
 
     view_site(site, one_mark(pier), still, shots)
     return FINE
@@ -350,7 +350,7 @@ def brief(
     ] = None,
 ) -> int:
     """Exit 0."""
-    from viewer.briefing import write_brief
+    from viewer.commands.briefing import write_brief
 
     write_brief(site, to, shots)
     return FINE
@@ -382,7 +382,7 @@ def asbuilt(
     ] = None,
 ) -> int:
     """Exit 1 when something is on HOLD (not answered) or NOT CHECKED, else 0."""
-    from viewer.as_built import show_as_built
+    from viewer.commands.as_built import show_as_built
 
     return FOUND if show_as_built(site, shots, json) else FINE
 
@@ -398,7 +398,7 @@ def schema(
     """Exit 0."""
     import json
 
-    from viewer.schemas import schema_of
+    from viewer.report.schemas import schema_of
 
     console.show(json.dumps(schema_of(of.value), indent=2))
     return FINE

@@ -70,7 +70,7 @@ def chosen(site: Site, mark: str | None) -> tuple[Pier, ...]:
     if found:
         return found
     from models.spec.base import nearest
-    from viewer.fold import named
+    from viewer.wording.fold import named
 
     marks = [pier.mark for pier in site.piers]
     near = nearest(mark, marks)

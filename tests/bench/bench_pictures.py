@@ -11,9 +11,9 @@ import pytest
 
 from clash.judge import judge
 from models.reading.loading import load_site
+from viewer.commands.view import site_picture
 from viewer.paper.job import Job
 from viewer.pictures.made import pictures, sheets
-from viewer.view import site_picture
 
 DEMO = Path(__file__).parent.parent.parent / "models" / "examples" / "reedbank" / "reedbank.yaml"
 

@@ -12,8 +12,8 @@ import jsonschema
 import pytest
 
 from tests.viewer.running import DEMO, START, Run
-from viewer import examples
-from viewer.schemas import findings_schema, gaps_schema
+from viewer.commands import examples
+from viewer.report.schemas import findings_schema, gaps_schema
 
 COMMANDS = (
     "demo",

@@ -12,9 +12,9 @@ import pytest
 
 from clash.report.findings import Level
 from tests.viewer.reports import finding, missing, report
-from viewer.csv_out import COLUMNS, columns_of, findings_csv
-from viewer.json_out import findings_json, number
-from viewer.schemas import findings_schema, gaps_schema
+from viewer.report.csv_out import COLUMNS, columns_of, findings_csv
+from viewer.report.json_out import findings_json, number
+from viewer.report.schemas import findings_schema, gaps_schema
 
 EVERY = report(
     finding(1),

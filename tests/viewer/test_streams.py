@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.viewer.running import ROOT, START, Run, process
-from viewer import check as check_module
+from viewer.commands import check as check_module
 
 ANSI = re.compile(r"\x1b\[[0-9;]*m")
 

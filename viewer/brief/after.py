@@ -9,10 +9,10 @@ import numpy as np
 from msgspec import Struct
 
 from models.lengths import Units, show_length
-from viewer.drops_on import drops_on
-from viewer.placed_marks import PlacedMarks, What, placed_marks, stands
-from viewer.spots import Watch, watched
-from viewer.ways import level_up, small, way
+from viewer.legend.placed_marks import PlacedMarks, What, placed_marks, stands
+from viewer.legend.spots import Watch, watched
+from viewer.wording.drops_on import drops_on
+from viewer.wording.ways import level_up, small, way
 
 if TYPE_CHECKING:
     from clash.fits.as_built import AsBuilt

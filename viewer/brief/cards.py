@@ -10,7 +10,7 @@ from msgspec import Struct
 from models.lengths import Units, show_length
 from models.part import Role
 from models.seat.rods import measures
-from viewer.spots import Watch, by_pier
+from viewer.legend.spots import Watch, by_pier
 
 if TYPE_CHECKING:
     from clash.report.findings import Report

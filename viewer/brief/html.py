@@ -17,9 +17,9 @@ from viewer.console import Progress
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
 from viewer.drawing.svg import svg
+from viewer.legend.spots import Watch
 from viewer.paper.job import Job
 from viewer.paper.title import CAUTION
-from viewer.spots import Watch
 
 _PLAN = (1000.0, 700.0)
 _BESIDE, _TAPPED, _LARGEST = 90.0, 150.0, 12000.0

@@ -17,10 +17,10 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.letters import wrapped
 from viewer.drawing.marks import Box, Circle, Text, box_of
 from viewer.drawing.page import Draft, Page
+from viewer.legend.spots import Watch
 from viewer.paper.job import Job
 from viewer.paper.plan import north_arrow
 from viewer.paper.title import Title, draw_frame, in_words
-from viewer.spots import Watch
 
 _WORDS = 2.6
 """mm: height of the capitals of what is told of a pier."""

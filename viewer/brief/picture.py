@@ -8,12 +8,12 @@ from models.pier import Pier
 from models.winds import wind
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
+from viewer.legend.spots import Watch
 from viewer.paper.plan import north_arrow
 from viewer.pictures.flags import flag_spots, ring_spots
 from viewer.pictures.pier_plan import plan_extent, plan_parts
 from viewer.pictures.pier_side import side_parts, sides
 from viewer.pictures.projection import from_above, from_side
-from viewer.spots import Watch
 
 _AROUND, _FOOT = 9.0, 5.0
 """mm of paper round a view, for its flags, and under it, for its title."""

@@ -13,8 +13,8 @@ from models.winds import wind
 from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Box, Circle, Fill, Line, Path, Point
 from viewer.drawing.page import Draft
+from viewer.legend.placed_marks import PlacedMark, PlacedMarks, What
 from viewer.paper.plan import north_arrow
-from viewer.placed_marks import PlacedMark, PlacedMarks, What
 
 _BARS = (What.ROD, What.DOWEL)
 _HEAD = 2.6

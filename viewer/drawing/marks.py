@@ -13,7 +13,7 @@ from models.outline import Loop
 from models.shapes.bulges import arc_of
 from viewer.drawing.layers import Layer
 from viewer.drawing.letters import reach, width
-from viewer.looks import Pattern
+from viewer.legend.looks import Pattern
 
 Point = tuple[float, float]
 Align = Literal["left", "center", "right"]

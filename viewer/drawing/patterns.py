@@ -9,7 +9,7 @@ import numpy as np
 
 from models.motion import Array
 from viewer.drawing.marks import Area, Point, inside
-from viewer.looks import Pattern
+from viewer.legend.looks import Pattern
 
 _ANGLES: dict[Pattern, tuple[float, ...]] = {
     Pattern.HATCH: (45.0,),

@@ -13,7 +13,7 @@ from viewer.drawing.layers import PENS
 from viewer.drawing.marks import Arc, Area, Circle, Fill, Image, Line, Mark, Path, Stroke, Text, edges
 from viewer.drawing.page import Page
 from viewer.drawing.patterns import DASHES, DOT, PEN, hatch, ink_on
-from viewer.looks import Pattern
+from viewer.legend.looks import Pattern
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

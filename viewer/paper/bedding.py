@@ -15,7 +15,7 @@ from viewer.drawing.marks import Align
 from viewer.paper.survey import NOT_MEASURED, Survey
 from viewer.paper.table import Table, aligns
 from viewer.paper.title import in_words
-from viewer.ways import level_up, rise, small
+from viewer.wording.ways import level_up, rise, small
 
 if TYPE_CHECKING:
     from clash.fits.level import Bed, Level

@@ -9,7 +9,6 @@ from msgspec import Struct
 from models.lengths import Units, on_a_sixteenth, show_decimal, show_length
 from viewer.drawing.letters import wrapped
 from viewer.drawing.page import Draft, Page, scale_for
-from viewer.fold import spans
 from viewer.paper.plan import (
     ROOM_HIGH,
     ROOM_LEFT,
@@ -23,6 +22,7 @@ from viewer.paper.plan import (
 from viewer.paper.table import Table, aligns
 from viewer.paper.title import Title, draw_frame
 from viewer.paper.welds import TALL, WIDE, Symbol, draw_symbols
+from viewer.wording.fold import spans
 
 _COLUMN = 90.0
 """mm: of paper that words and tables get beside a plan."""

@@ -12,8 +12,8 @@ from msgspec import Struct
 
 from models.lengths import Units, show_length
 from models.problems import BadInput, Place, Problem
-from viewer.fold import spans
 from viewer.paper.job import Job, SheetFile, sheet_module, sheet_names
+from viewer.wording.fold import spans
 
 if TYPE_CHECKING:
     from clash.fits.as_built import AsBuilt

@@ -12,7 +12,7 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.letters import PITCH, width, wrapped
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
-from viewer.fold import spans
+from viewer.wording.fold import spans
 
 if TYPE_CHECKING:
     from clash.report.findings import Report
@@ -121,7 +121,7 @@ def _fitted(cells: Sequence[tuple[str, str]], room: float) -> tuple[float, list[
 def holds_of(report: Report, marks: Sequence[str]) -> tuple[str, ...]:
     """Lines on what is on HOLD and not answered at these piers, worst pier first as in the report."""
     from clash.report.findings import Level
-    from viewer.fold import folded
+    from viewer.wording.fold import folded
 
     wanted = set(marks)
     found = [f for f in report.open if f.level is Level.HOLD and f.pier in wanted]

@@ -10,9 +10,9 @@ from models.motion import Array
 from models.pier import Pier
 from viewer.drawing.marks import Box
 from viewer.drawing.page import Draft
+from viewer.legend.spots import Watch
 from viewer.pictures.markers import flag, ring
 from viewer.pictures.projection import View
-from viewer.spots import Watch
 
 Views = Sequence[tuple[View, Box, str]]
 """A view, the room on paper that its flags may take, and its name in a sentence."""

@@ -19,11 +19,11 @@ from msgspec.structs import replace
 from models.lengths import Units
 from models.pier import Pier
 from viewer.drawing.page import Page
+from viewer.legend.spots import Watch, by_pier
 from viewer.paper.job import Job
 from viewer.paper.title import Title
 from viewer.pictures.pier_page import Solid, pier_page
 from viewer.pictures.space import NO_VIEW, prepare, solid_view
-from viewer.spots import Watch, by_pier
 
 DPI = 300
 _MOST_PROCESSES = 4

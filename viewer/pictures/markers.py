@@ -9,7 +9,7 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Area, Box, Point, Stroke, Text
 from viewer.drawing.page import Draft
 from viewer.drawing.patterns import darker
-from viewer.looks import LEVELS, LevelLook, Pattern, Shape
+from viewer.legend.looks import LEVELS, LevelLook, Pattern, Shape
 
 RADIUS = 2.6
 """mm on paper: of a marker."""

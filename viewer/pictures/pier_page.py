@@ -16,14 +16,14 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.letters import PITCH, width, wrapped
 from viewer.drawing.marks import Area, Box, Image, Point
 from viewer.drawing.page import Draft, Page, scale_for
-from viewer.looks import coating_of, part_look
+from viewer.legend.looks import coating_of, part_look
+from viewer.legend.spots import Watch
 from viewer.paper.title import Title, draw_frame
 from viewer.pictures import pier_plan, pier_side
 from viewer.pictures.flags import flag_spots, ring_spots
 from viewer.pictures.markers import flag, numbered, ring
 from viewer.pictures.projection import RIM, View, from_above, from_side, rim
 from viewer.scene import cameras
-from viewer.spots import Watch
 
 _HEAD = 10.5
 _SIDE_WIDTH = 55.0

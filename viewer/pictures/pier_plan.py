@@ -17,12 +17,12 @@ from models.winds import wind
 from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Align, Area, Box, Line, Mark, Point, Text, box_of, inside
 from viewer.drawing.page import Draft
-from viewer.looks import part_look, role_look
+from viewer.legend.looks import part_look, role_look
+from viewer.legend.spots import Watch
 from viewer.paper.plan import bounds, north_arrow
 from viewer.pictures.chain import STEP, chain
 from viewer.pictures.projection import View, cut_bar, dashed, points_of, silhouette, solid_marks
 from viewer.pictures.scale import words_of_scale
-from viewer.spots import Watch
 
 LEFT, LOW, RIGHT, HIGH = 19.5, 19.5, 5.0, 10.0
 """mm of paper round what is drawn: dimension chains left and below, the title above."""

@@ -16,13 +16,13 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.letters import width
 from viewer.drawing.marks import Area, Box, Line, Mark, Text
 from viewer.drawing.page import Draft
-from viewer.looks import Pattern, part_look, role_look
+from viewer.legend.looks import Pattern, part_look, role_look
+from viewer.legend.spots import Watch
 from viewer.paper.plan import bounds
 from viewer.pictures.chain import HEIGHT, chain, pooled
 from viewer.pictures.pier_plan import rods_of
 from viewer.pictures.projection import View, clipped, dashed, points_of, silhouette, solid_marks
 from viewer.pictures.scale import words_of_scale
-from viewer.spots import Watch
 
 LEFT, RIGHT, LOW, HIGH = 14.2, 15.2, 0.8, 9.5
 """mm of paper beside the concrete for dimensions and levels, and under and over it."""

@@ -15,7 +15,7 @@ from models.solids import Prism, Swept
 from viewer.drawing.layers import PENS, Layer
 from viewer.drawing.marks import Area, Box, Mark, Point, Stroke
 from viewer.drawing.patterns import darker
-from viewer.looks import Look
+from viewer.legend.looks import Look
 
 _CHORD = 0.4
 """mm: how true bends and circles are drawn."""

@@ -14,15 +14,15 @@ from viewer.drawing.layers import PENS, Layer
 from viewer.drawing.letters import PITCH, width, wrapped
 from viewer.drawing.marks import Align, Area, Box, Line, Point, Stroke, Text, box_of
 from viewer.drawing.page import Draft, Page
-from viewer.fold import counted
-from viewer.key_plan import KeyPier, KeyPlan
-from viewer.looks import CLEAR, LEVELS, Pattern, role_look
+from viewer.legend.key_plan import KeyPier, KeyPlan
+from viewer.legend.looks import CLEAR, LEVELS, Pattern, role_look
+from viewer.legend.placed_marks import PlacedMarks, What
 from viewer.paper.plan import north_arrow
 from viewer.paper.title import Title, draw_frame
 from viewer.pictures.markers import marker
 from viewer.pictures.projection import points_of
 from viewer.pictures.scale import words_of_scale
-from viewer.placed_marks import PlacedMarks, What
+from viewer.wording.fold import counted
 
 _SCALES: Mapping[Units, tuple[float, ...]] = {
     Units.FT_IN: (24, 32, 48, 64, 96, 120, 128, 192, 240, 360, 480, 600, 720, 960, 1200, 2400),

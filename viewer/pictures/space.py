@@ -15,12 +15,12 @@ import numpy as np
 
 from models.part import Role, Stage
 from models.pier import Pier
-from viewer.looks import role_look
+from viewer.legend.looks import role_look
+from viewer.legend.spots import Watch
 from viewer.pictures.pier_page import Solid
 from viewer.scene.cameras import View, fitted
 from viewer.scene.concrete import edge_lines, skin
 from viewer.scene.meshes import polydata, surface, upright
-from viewer.spots import Watch
 
 if TYPE_CHECKING:
     import pyvista as pv

@@ -17,7 +17,7 @@ from models.part import Role
 from models.pier import Concrete, Pier
 from models.shapes.mesh import Mesh, concrete_mesh, mesh_of
 from models.solids import Prism
-from viewer.looks import role_look
+from viewer.legend.looks import role_look
 from viewer.scene.cameras import View, face_of, turn_of
 from viewer.scene.meshes import CHORD, Surface, rgb, upright
 

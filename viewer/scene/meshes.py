@@ -16,7 +16,7 @@ from models.motion import Array, Motion
 from models.part import Part
 from models.pier import Pier
 from models.shapes.mesh import Faces, Mesh, mesh_of
-from viewer.looks import part_look
+from viewer.legend.looks import part_look
 from viewer.scene.groups import Group, group_of
 
 if TYPE_CHECKING:

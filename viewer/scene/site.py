@@ -12,7 +12,7 @@ from models.part import Role
 from models.pier import Pier
 from models.shapes.mesh import Mesh, concrete_mesh, mesh_of
 from models.site import Site
-from viewer.looks import part_look, role_look
+from viewer.legend.looks import part_look, role_look
 from viewer.scene.groups import Group, group_of
 from viewer.scene.meshes import Surface, joined, rgb
 

@@ -61,7 +61,7 @@ def _placed(site: Site, shots: Path) -> Work:
 
     from clash.fits.as_built import as_built
     from models.survey.shots import read_shots
-    from viewer.placed_marks import placed_marks
+    from viewer.legend.placed_marks import placed_marks
     from viewer.scene.site import highest_placed
     from viewer.window.work import Work
 

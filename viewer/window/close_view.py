@@ -13,7 +13,7 @@ from models.motion import Array
 from models.part import Role
 from models.pier import Pier
 from models.solids import Swept
-from viewer.looks import part_look, role_look
+from viewer.legend.looks import part_look, role_look
 from viewer.scene.cameras import Camera, at, fitted, turn_of
 from viewer.scene.concrete import edge_lines, skin
 from viewer.scene.groups import Group, group_of

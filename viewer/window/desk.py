@@ -7,12 +7,12 @@ from pathlib import Path
 from msgspec import Struct, field
 
 from models.part import Stage
-from viewer.fold import Fold
 from viewer.scene.cameras import View, turn_of, view_words
 from viewer.scene.groups import Group
 from viewer.window.spots import Place
 from viewer.window.state import State
 from viewer.window.work import Looked, Work
+from viewer.wording.fold import Fold
 
 
 class Desk(Struct, eq=False):

@@ -9,7 +9,7 @@ import numpy as np
 from models.motion import Array
 from models.part import Role
 from models.solids import Prism
-from viewer.looks import role_look
+from viewer.legend.looks import role_look
 from viewer.scene.meshes import rgb
 from viewer.window.desk import Desk
 from viewer.window.signs import Flat, closed, fills_data, lines_data, sign

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from viewer.looks import LevelLook
+from viewer.legend.looks import LevelLook
 from viewer.scene.meshes import rgb
 from viewer.window.signs import Flat, closed, fills_data, lines_data, sign
 

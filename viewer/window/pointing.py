@@ -13,7 +13,7 @@ from models.part import Part
 from models.shapes.mesh import stations
 from models.solids import Swept
 from models.winds import wind
-from viewer.looks import LEVELS
+from viewer.legend.looks import LEVELS
 from viewer.scene.cameras import View, toward, turn_of, up, view_words
 from viewer.scene.meshes import upright
 from viewer.window.desk import Desk

@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import Struct, field
 
 from models.motion import Array
-from viewer.looks import LevelLook, Pattern, Shape
+from viewer.legend.looks import LevelLook, Pattern, Shape
 from viewer.scene.meshes import rgb
 
 if TYPE_CHECKING:

@@ -9,8 +9,7 @@ import numpy as np
 from models.lengths import show_length
 from models.motion import Array
 from models.part import Role
-from viewer.fold import named
-from viewer.looks import role_look
+from viewer.legend.looks import role_look
 from viewer.scene.cameras import fitted
 from viewer.scene.groups import Group
 from viewer.scene.meshes import polydata, rgb
@@ -18,6 +17,7 @@ from viewer.scene.site import HighestSeat, highest_seat, middle, site_surfaces
 from viewer.window.close_view import place_camera
 from viewer.window.desk import Desk
 from viewer.window.notes import Note
+from viewer.wording.fold import named
 
 _BEYOND = 900.0
 """mm that the level line runs past the outermost piers."""

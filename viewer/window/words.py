@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from models.lengths import show_length
-from viewer.fold import Fold, counted
-from viewer.looks import LEVELS
-from viewer.terminal import CAUTION
+from viewer.legend.looks import LEVELS
+from viewer.report.terminal import CAUTION
 from viewer.window.desk import Desk
 from viewer.window.feature import Command, Feature, features
 from viewer.window.panel import FAINT, INK, Panel
 from viewer.window.text import cut, width, wrapped
+from viewer.wording.fold import Fold, counted
 
 SIZE, SMALL = 14, 12
 _LINE, _MARGIN = 19, 14

@@ -18,13 +18,13 @@ from clash.what_if import WhatIf
 from models.lengths import Units
 from models.pier import Pier
 from models.site import Site
-from viewer.fold import Fold, folded
-from viewer.looks import LevelLook, worst
-from viewer.placed_marks import PlacedMarks
+from viewer.legend.looks import LevelLook, worst
+from viewer.legend.placed_marks import PlacedMarks
+from viewer.legend.rows import walk
 from viewer.scene.sight import Outlook
 from viewer.scene.site import HighestSeat
-from viewer.window.rows import walk
 from viewer.window.spots import Place, place_of
+from viewer.wording.fold import Fold, folded
 
 
 class Looked(Struct, eq=False):

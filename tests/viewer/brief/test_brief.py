@@ -23,8 +23,8 @@ from viewer.brief.html import _plan_size, html
 from viewer.brief.paper import _site, pages
 from viewer.brief.solids3d import SOLID, pier_glb, solids, viewer_page
 from viewer.drawing.recording import record
+from viewer.legend.spots import Watch
 from viewer.paper.job import Job
-from viewer.spots import Watch
 
 INCH = 25.4
 

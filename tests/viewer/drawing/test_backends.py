@@ -37,7 +37,7 @@ from viewer.drawing.patterns import hatch
 from viewer.drawing.pdf import pdf
 from viewer.drawing.recording import record
 from viewer.drawing.svg import svg
-from viewer.looks import Pattern
+from viewer.legend.looks import Pattern
 
 QUARTER = tan(pi / 8.0)
 """The bulge of a quarter circle: tangent of a quarter of 90 degrees."""

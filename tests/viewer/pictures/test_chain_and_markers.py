@@ -11,7 +11,7 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Area, Box
 from viewer.drawing.page import Draft
 from viewer.drawing.recording import record
-from viewer.looks import LEVELS
+from viewer.legend.looks import LEVELS
 from viewer.pictures.chain import chain, pooled
 from viewer.pictures.markers import flag, numbered, ring, shape
 

@@ -15,7 +15,7 @@ from models.part import Role
 from models.reading.loading import load_site
 from tests.viewer.running import DEMO
 from viewer.drawing.recording import record
-from viewer.looks import LEVELS, role_look
+from viewer.legend.looks import LEVELS, role_look
 from viewer.paper.job import Job
 from viewer.pictures.made import Picture, Sheet, page, pictures, png, sheets
 from viewer.pictures.pier_page import Solid, pier_page

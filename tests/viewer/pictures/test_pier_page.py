@@ -18,7 +18,7 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.marks import Area
 from viewer.drawing.page import Page
 from viewer.drawing.recording import Recorded, record
-from viewer.looks import LEVELS, role_look
+from viewer.legend.looks import LEVELS, role_look
 from viewer.paper.job import Job
 from viewer.pictures.made import page, sheets
 from viewer.pictures.pier_plan import top_ties

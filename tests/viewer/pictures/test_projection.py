@@ -12,7 +12,7 @@ from models.part import Part, Role
 from models.shapes.spine import straight, swept
 from models.solids import Prism
 from viewer.drawing.marks import Area, Box, Stroke
-from viewer.looks import role_look
+from viewer.legend.looks import role_look
 from viewer.pictures.projection import clipped, dashed, from_above, from_side, hull, silhouette, solid_marks
 
 LOOK = role_look(Role.TIE)

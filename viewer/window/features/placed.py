@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from viewer.placed_marks import What
+from viewer.legend.placed_marks import What
 from viewer.window.desk import Desk
 from viewer.window.feature import Arrow, Command, Feature
 

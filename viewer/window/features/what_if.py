@@ -133,7 +133,7 @@ def redo(desk: Desk) -> None:
 
 def write(desk: Desk) -> None:
     """Write what was tried into a copy of the site file, beside it; the site file stays as it is."""
-    from viewer.what_if_copy import free_name, write_copy
+    from viewer.window.what_if_copy import free_name, write_copy
 
     now = trial(desk).now
     if not now.changed:
