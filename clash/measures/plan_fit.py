@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from math import atan2, hypot, tau
 
 import numpy as np
-from numpy.typing import NDArray
 
 from models.motion import Array
 from models.outline import Loop
-from models.seat.drilled import ring_distances
 from models.shapes.outline_from import straight_convex
+from models.shapes.rings import in_polygon, ring_distances
 from models.solids import Prism
 
 _CHORD_ERROR = 1e-3
@@ -49,7 +48,7 @@ def depth_in(ring: Loop, points: Array) -> Array:
         return depth
     apart = ring_distances(ring, points)
     polygon = ring.polyline(_CHORD_ERROR) if ring.sweeps.any() else ring.starts
-    signed: Array = np.where(_inside(points, polygon), apart, -apart)
+    signed: Array = np.where(in_polygon(points, polygon), apart, -apart)
     return signed
 
 
@@ -171,14 +170,3 @@ def _on_arc(ring: Loop, k: int, point: Array) -> bool:
     arm, out = ring.starts[k] - ring.centers[k], point - ring.centers[k]
     turned = (atan2(out[1], out[0]) - atan2(arm[1], arm[0])) * (1.0 if sweep > 0.0 else -1.0)
     return bool(turned % tau <= abs(sweep))
-
-
-def _inside(points: Array, polygon: Array) -> NDArray[np.bool_]:
-    """(n,) whether points lie inside a closed polygon, by the edges to their right."""
-    a, b = polygon, np.roll(polygon, -1, axis=0)
-    x, y = points[:, 0, None], points[:, 1, None]
-    spans = (a[:, 1] > y) != (b[:, 1] > y)
-    rise = np.where(b[:, 1] == a[:, 1], 1.0, b[:, 1] - a[:, 1])
-    right = x < a[:, 0] + (y - a[:, 1]) * (b[:, 0] - a[:, 0]) / rise
-    odd: NDArray[np.bool_] = np.sum(spans & right, axis=1) % 2 == 1
-    return odd

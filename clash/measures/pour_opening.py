@@ -12,8 +12,8 @@ from clash.pier_view import PierView
 from models.motion import Array
 from models.outline import Loop
 from models.part import Part, Role, Stage
-from models.seat.drilled import encloses, ring_distances
 from models.shapes.plan_distance import plan_clear
+from models.shapes.rings import encloses, ring_distances
 from models.solids import Prism, Swept
 
 WITHIN = 0.25

@@ -15,7 +15,7 @@ from clash.pier_view import Mask, PierView
 from models.catalogue import bar
 from models.motion import Array
 from models.part import Role
-from models.seat.drilled import ring_distances
+from models.shapes.rings import ring_distances
 
 
 class Laps(Struct, frozen=True, eq=False):

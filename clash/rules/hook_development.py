@@ -13,7 +13,7 @@ from clash.needs.laps import Foot
 from clash.pier_view import PierView
 from clash.rule import EPSILON, DoesNotApply, Measured, NotChecked, rule
 from models.part import Role
-from models.seat.drilled import encloses, ring_distances
+from models.shapes.rings import encloses, ring_distances
 from models.solids import Prism, Swept
 
 

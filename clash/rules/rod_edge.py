@@ -14,7 +14,7 @@ from clash.rule import DoesNotApply, Measured, rule
 from models.motion import Array
 from models.outline import Loop
 from models.part import ANCHORS
-from models.seat.drilled import encloses, ring_distances
+from models.shapes.rings import encloses, ring_distances
 
 
 @rule(

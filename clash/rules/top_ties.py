@@ -18,7 +18,7 @@ from clash.rule import EPSILON, DoesNotApply, Measured, rule
 from models.lengths import Units, show_gap
 from models.outline import Loop, circle
 from models.part import ANCHORS, Role
-from models.seat.drilled import encloses
+from models.shapes.rings import encloses
 
 
 @rule(

@@ -11,7 +11,7 @@ from clash.shop.reading import ShopPlate
 from clash.shop.wanted import Wanted
 from models.motion import Array
 from models.outline import Loop
-from models.seat.drilled import ring_distances
+from models.shapes.rings import ring_distances
 
 FARTHEST = 25.4
 """mm: holes farther apart than this are not the same hole, put in a wrong place."""

@@ -16,7 +16,7 @@ from clash.shop.extent import least_rectangle
 from clash.shop.strokes import Ring, Round, strokes
 from models.outline import Loop
 from models.problems import BadInput, Place, Problem
-from models.seat.drilled import encloses
+from models.shapes.rings import encloses
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing

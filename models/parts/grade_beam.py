@@ -10,9 +10,9 @@ import numpy as np
 from models.motion import Motion
 from models.outline import Loop, Outline, rectangle, turned
 from models.part import Part, Role
-from models.seat.drilled import encloses, ring_distances
 from models.setting import Setting
 from models.shapes.outline_from import loop_of
+from models.shapes.rings import encloses, ring_distances
 from models.solids import Prism
 from models.spec.site import GradeBeamSpec
 

@@ -6,15 +6,10 @@ from collections.abc import Sequence
 from math import tau
 
 import numpy as np
-from numpy.typing import NDArray
 
 from models.motion import Array
 from models.outline import Loop, Outline
-
-Flags = NDArray[np.bool_]
-
-_CHORD_ERROR = 0.05
-"""mm: outlines are tried for crossings on polygons true to this, or to a millionth of their size."""
+from models.shapes.rings import Flags, bounded_polygon, encloses, in_polygon, ring_distances
 
 
 def drilled(outer: Loop, centers: Array, diameter: float, openings: Sequence[Loop], what: str) -> Outline:
@@ -32,17 +27,17 @@ def drilled(outer: Loop, centers: Array, diameter: float, openings: Sequence[Loo
     for i, j in zip(*np.nonzero(np.hypot(apart[..., 0], apart[..., 1]) < diameter), strict=True):
         if i < j:
             raise ValueError(f"holes {i + 1} and {j + 1} of {what} run into each other")
-    rings = [_polygon(opening) for opening in openings]
-    edge = _polygon(outer) if rings else outer.starts
+    rings = [bounded_polygon(opening) for opening in openings]
+    edge = bounded_polygon(outer) if rings else outer.starts
     for k, ring in enumerate(rings):
         name = f"opening {k + 1}" if len(rings) > 1 else "the opening"
-        if not _inside(ring, edge).all() or _cross(ring, edge):
+        if not in_polygon(ring, edge).all() or _cross(ring, edge):
             raise ValueError(f"{name} runs out of {what}")
         meets = encloses(openings[k], centers) | (ring_distances(openings[k], centers) < radius)
         for i in np.nonzero(meets)[0]:
             raise ValueError(f"{name} runs into hole {i + 1} of {what}")
         for other in rings[:k]:
-            if _inside(ring, other).any() or _inside(other, ring).any() or _cross(ring, other):
+            if in_polygon(ring, other).any() or in_polygon(other, ring).any() or _cross(ring, other):
                 raise ValueError(f"two openings of {what} run into each other")
     bores = tuple(bore(diameter, x, y) for x, y in centers.tolist())
     return Outline(outer, bores).with_holes(openings)
@@ -53,54 +48,6 @@ def holes_fit(outer: Loop, centers: Array, diameter: float) -> Flags:
     within = encloses(outer, centers)
     fits: Flags = within & (ring_distances(outer, centers) > diameter / 2.0)
     return fits
-
-
-def encloses(loop: Loop, points: Array) -> Flags:
-    """(n,): whether points (n, 2) lie inside a ring; nearer an arc than 0.05 mm, either answer may come."""
-    return _inside(points, _polygon(loop))
-
-
-def _polygon(loop: Loop) -> Array:
-    """(m, 2): a ring as a polygon of a bounded number of corners, however large the ring."""
-    if not loop.sweeps.any():
-        return loop.starts
-    return loop.polyline(max(_CHORD_ERROR, 1e-6 * loop.perimeter))
-
-
-def _inside(points: Array, ring: Array) -> Flags:
-    """(n,): whether points (n, 2) lie inside the closed polygon (m, 2), by the edges to their right."""
-    a, b = ring, np.roll(ring, -1, axis=0)
-    x, y = points[:, 0, None], points[:, 1, None]
-    spans = (a[:, 1] > y) != (b[:, 1] > y)
-    rise = np.where(b[:, 1] == a[:, 1], 1.0, b[:, 1] - a[:, 1])
-    right = x < a[:, 0] + (y - a[:, 1]) * (b[:, 0] - a[:, 0]) / rise
-    odd: Flags = np.sum(spans & right, axis=1) % 2 == 1
-    return odd
-
-
-def ring_distances(loop: Loop, points: Array) -> Array:
-    """(n,) mm from points (n, 2) to the nearest point of a ring; arcs by closed form."""
-    start, end = loop.starts, loop.ends
-    arc = loop.sweeps != 0.0
-    from_start = points[:, None, :] - start
-    near = np.hypot(from_start[..., 0], from_start[..., 1])
-    if not arc.all():
-        along = (end - start)[~arc]
-        offset = from_start[:, ~arc]
-        length2 = np.maximum(np.einsum("ej,ej->e", along, along), 1e-300)
-        t = np.einsum("nej,ej->ne", offset, along) / length2
-        offset = offset - np.clip(t, 0.0, 1.0)[..., None] * along
-        near[:, ~arc] = np.hypot(offset[..., 0], offset[..., 1])
-    if arc.any():
-        arm, sweep = (start - loop.centers)[arc], loop.sweeps[arc]
-        out = points[:, None, :] - loop.centers[arc]
-        cross = arm[:, 0] * out[..., 1] - arm[:, 1] * out[..., 0]
-        turned = np.arctan2(cross, np.einsum("nej,ej->ne", out, arm)) * np.sign(sweep)
-        radial = np.abs(np.hypot(out[..., 0], out[..., 1]) - np.hypot(arm[:, 0], arm[:, 1]))
-        # Past its ends an arc is as near as its ends, and each is the start of this edge or of the next.
-        near[:, arc] = np.where(np.mod(turned, tau) <= np.abs(sweep), radial, near[:, arc])
-    least: Array = near.min(axis=1)
-    return least
 
 
 def bore(diameter: float, x: float, y: float) -> Loop:

@@ -171,7 +171,7 @@ def hole_table(plan: Plan, units: Units, edge: bool) -> Table:
 
     Where a place is no whole sixteenth of an inch its decimals stand beside it.
     """
-    from models.seat.drilled import ring_distances
+    from models.shapes.rings import ring_distances
 
     box, (left, low) = plan.box, plan.edge_names()
     places = [(h.x - box.left, h.y - box.low) for h in plan.holes]

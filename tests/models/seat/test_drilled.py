@@ -1,43 +1,16 @@
-"""Holes in outlines: inside, near and across, against shapely's answer."""
+"""Holes in outlines: what fits and what is left, against shapely's answer."""
 
 from __future__ import annotations
 
-from math import hypot, pi
+from math import pi
 
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
-from models.outline import Loop, circle, polygon, rectangle
-from models.seat.drilled import drilled, encloses, holes_fit, ring_distances
-from models.shapes.outline_from import loop_of
-from models.spec.outline import OutlineSpec
-from tests.support.hardware import FREE
-
-OUTLINES: list[Loop] = [
-    rectangle(300, 200, (20.0, -10.0)),
-    circle(280, (5.0, 5.0)),
-    loop_of(OutlineSpec.model_validate(FREE)),
-    polygon([[0, 0], [150, 0], [150, 40], [30, 40], [30, 120], [0, 120]]),
-]
-coordinate = st.floats(-260, 260, allow_nan=False, width=32)
-
-
-@pytest.mark.parametrize("outer", OUTLINES)
-@settings(max_examples=60, deadline=None)
-@given(points=st.lists(st.tuples(coordinate, coordinate), min_size=1, max_size=8))
-def test_distance_and_inside_agree_with_a_fine_polygon(
-    outer: Loop, points: list[tuple[float, float]]
-) -> None:
-    fine = shapely.Polygon(outer.polyline(1e-4))
-    at = np.array(points)
-    for point, near, within in zip(points, ring_distances(outer, at), encloses(outer, at), strict=True):
-        exact = fine.exterior.distance(shapely.Point(point))
-        assert near == pytest.approx(exact, abs=2e-4)
-        if exact > 0.1:
-            assert within == fine.contains(shapely.Point(point))
+from models.outline import Loop, circle, rectangle
+from models.seat.drilled import drilled, holes_fit
+from tests.support.rings import OUTLINES
 
 
 @pytest.mark.parametrize("outer", OUTLINES)
@@ -74,10 +47,3 @@ def test_an_opening_round_a_hole_or_round_another_opening_is_no_opening() -> Non
         drilled(outer, np.zeros((0, 2)), 20.0, [rectangle(100, 100), circle(20)], "it")
     with pytest.raises(ValueError, match="opening 2 runs out of it"):
         drilled(outer, np.zeros((0, 2)), 20.0, [circle(20), circle(20, (300.0, 0.0))], "it")
-
-
-def test_an_arc_is_near_only_where_it_runs() -> None:
-    """Far above the bay of FREE (radius 60, cut down into it) its corners are nearest, not its circle."""
-    free = OUTLINES[2]
-    found = ring_distances(free, np.array([[0.0, 200.0 + 500.0]]))
-    assert found[0] == pytest.approx(hypot(40.0, 500.0))
