@@ -46,3 +46,10 @@ class Motion(Struct, frozen=True, eq=False):
     def after(self, first: Motion) -> Motion:
         """The motion that does `first`, then this one."""
         return Motion(self.rotation @ first.rotation, self.rotation @ first.shift + self.shift)
+
+
+def turned_points(points: Array, angle: float) -> Array:
+    """Points (n, 2) of the plan turned by `angle` radians counterclockwise about the origin."""
+    c, s = cos(angle), sin(angle)
+    around: Array = points @ np.array([[c, s], [-s, c]])
+    return around

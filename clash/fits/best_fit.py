@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from models.motion import Array
+from models.motion import Array, turned_points
 
 Flags = NDArray[np.bool_]
 
@@ -95,15 +95,15 @@ def _least_squares(drawn: Array, measured: Array) -> tuple[float, Array]:
     a, b = drawn.mean(axis=0), measured.mean(axis=0)
     p, q = drawn - a, measured - b
     turn = float(np.arctan2(np.sum(p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]), np.sum(p * q)))
-    return turn, b - _turned(a[None, :], turn)[0]
+    return turn, b - turned_points(a[None, :], turn)[0]
 
 
 def _residuals(drawn: Array, measured: Array, turn: float, move: Array) -> Array:
     """(n, 2): measured less drawn, in the drawing's axes."""
     # Means first: a survey's coordinates must not cost a digit.
     a = drawn.mean(axis=0)
-    at = move + _turned(a[None, :], turn)[0]
-    residuals: Array = _turned(measured - at, -turn) - (drawn - a)
+    at = move + turned_points(a[None, :], turn)[0]
+    residuals: Array = turned_points(measured - at, -turn) - (drawn - a)
     return residuals
 
 
@@ -149,9 +149,3 @@ def _drawn_pairs(n: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     lots = np.random.default_rng(n).integers(0, n, (4 * _PAIRS, 2))
     lots = lots[lots[:, 0] != lots[:, 1]]
     return lots[:, 0], lots[:, 1]
-
-
-def _turned(points: Array, angle: float) -> Array:
-    c, s = cos(angle), sin(angle)
-    turned: Array = points @ np.array([[c, s], [-s, c]])
-    return turned

@@ -6,8 +6,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from models.motion import Array
 from models.outline import Loop
+from models.shapes.hull import convex_hull
 
 _CHORD = 0.01
 """mm: outlines with arcs are measured on a polygon inside them, true to this."""
@@ -23,28 +23,10 @@ def sides(ring: Loop) -> tuple[float, float]:
     if len(ring.sweeps) == 1:
         across = 2.0 * float(np.linalg.norm(ring.starts[0] - ring.centers[0]))
         return across, across
-    hull = _hull(ring.polyline(_CHORD))
+    hull = convex_hull(ring.polyline(_CHORD))
     along = np.roll(hull, -1, axis=0) - hull
     along /= np.linalg.norm(along, axis=1)[:, None]
     out = np.column_stack([-along[:, 1], along[:, 0]])
     width = np.ptp(hull @ out.T, axis=0)
     k = int(np.argmin(width))
     return float(width[k]), float(np.ptp(hull @ along[k]))
-
-
-def _hull(points: Array) -> Array:
-    """(m, 2) corners of the convex hull, counterclockwise (the monotone chain)."""
-    order = [tuple(p) for p in points[np.lexsort((points[:, 1], points[:, 0]))].tolist()]
-    halves: list[list[tuple[float, ...]]] = []
-    for run in (order, order[::-1]):
-        chain: list[tuple[float, ...]] = []
-        for p in run:
-            while len(chain) > 1 and _turn(chain[-2], chain[-1], p) <= 0.0:
-                chain.pop()
-            chain.append(p)
-        halves.append(chain[:-1])
-    return np.array(halves[0] + halves[1])
-
-
-def _turn(a: tuple[float, ...], b: tuple[float, ...], c: tuple[float, ...]) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from math import atan2, cos, degrees, radians, sin, tau
+from math import atan2, degrees, radians, tau
 
 import numpy as np
 from msgspec import Struct
 
 from clash.shop.reading import ShopPlate
 from clash.shop.wanted import Wanted
-from models.motion import Array
+from models.motion import Array, turned_points
 from models.outline import Loop
 from models.shapes.rings import ring_distances
 
@@ -37,7 +37,7 @@ class Laid(Struct, frozen=True, eq=False):
     def placed(self, points: Array) -> Array:
         """Points (n, 2) of the drawing, mm, in the pier's frame."""
         flip = np.array([-1.0 if self.mirrored else 1.0, 1.0])
-        moved: Array = _turn(points * flip, radians(self.turn)) + self.shift
+        moved: Array = turned_points(points * flip, radians(self.turn)) + self.shift
         return moved
 
     def wrong(self, want: Wanted, within: float) -> int:
@@ -95,7 +95,7 @@ def _placings(loop: Loop | None, holes: Array, want: Wanted) -> list[tuple[float
     if len(corners) >= 3:  # a plate of another size still lies square to the wanted one
         side, other = _longest(loop), _longest(want.outer)
         angles += [other - side + k * tau / 4.0 for k in range(4)]
-    return [(angle, there - _turn(here[None], angle)[0]) for angle in _different(angles)]
+    return [(angle, there - turned_points(here[None], angle)[0]) for angle in _different(angles)]
 
 
 def _by_holes(holes: Array, centers: Array) -> list[tuple[float, Array]]:
@@ -113,15 +113,17 @@ def _by_holes(holes: Array, centers: Array) -> list[tuple[float, Array]]:
             aim = centers[j] - centers[i]
             angle = atan2(aim[1], aim[0]) - atan2(step[1], step[0])
             middle = (centers[i] + centers[j]) / 2.0
-            out.append((angle, middle - _turn((holes[a] + holes[b])[None] / 2.0, angle)[0]))
+            out.append((angle, middle - turned_points((holes[a] + holes[b])[None] / 2.0, angle)[0]))
     return out or [(0.0, centers.mean(axis=0) - holes.mean(axis=0))]
 
 
 def _lay(angle: float, shift: Array, mirrored: bool, loop: Loop | None, holes: Array, want: Wanted) -> Laid:
-    placed = _turn(holes, angle) + shift
+    placed = turned_points(holes, angle) + shift
     edge = None
     if loop is not None:
-        moved = Loop(_turn(loop.starts, angle) + shift, loop.sweeps, _turn(loop.centers, angle) + shift)
+        moved = Loop(
+            turned_points(loop.starts, angle) + shift, loop.sweeps, turned_points(loop.centers, angle) + shift
+        )
         edge = max(
             float(ring_distances(want.outer, moved.polyline(0.05)).max()),
             float(ring_distances(moved, want.outer.polyline(0.05)).max()),
@@ -146,12 +148,6 @@ def _pairs(placed: Array, centers: Array) -> tuple[tuple[int, int, float], ...]:
             right.remove(j)
             out.append((i, j, float(apart[i, j])))
     return tuple(sorted(out))
-
-
-def _turn(points: Array, angle: float) -> Array:
-    c, s = cos(angle), sin(angle)
-    turned: Array = points @ np.array([[c, s], [-s, c]])
-    return turned
 
 
 def _different(angles: list[float]) -> list[float]:

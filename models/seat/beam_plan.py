@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import atan2, cos, hypot, radians, sin
+from math import atan2, hypot, radians
 
 import numpy as np
 from msgspec import Struct
 
-from models.motion import Array, Motion
+from models.motion import Array, Motion, turned_points
 from models.outline import Loop, Outline, rectangle
 from models.seat.drilled import drilled, holes_fit
 from models.seat.pattern import rod_positions
@@ -71,7 +71,7 @@ def _plan(setting: Setting, beam: BeamSpec) -> BeamPlan:
     # Differences first: a survey's coordinates must not cost a digit.
     toward = np.array([first.x - here.x, first.y - here.y])
     turn = radians(here.turn)
-    shift = _turned(toward[None, :], -turn)[0]
+    shift = turned_points(toward[None, :], -turn)[0]
     motion = Motion.turned(run - turn, (float(shift[0]), float(shift[1]), 0.0))
     bottom = max(pier.top for pier in piers) + beam.above - here.top
     return BeamPlan(beam, Prism(_drilled(beam, piers, outer, run), bottom, bottom + beam.depth, motion))
@@ -125,13 +125,6 @@ def _at_rods(beam: BeamSpec, piers: list[PierSpec], run: float) -> dict[float, A
         if pier.seat.type != "beam" or rods is None:
             continue
         from_first = np.array([pier.x - piers[0].x, pier.y - piers[0].y])
-        in_site = _turned(rod_positions(pier), radians(pier.turn)) + from_first
-        found.setdefault(beam.hole or measures(rods)[0], []).append(_turned(in_site, -run))
+        in_site = turned_points(rod_positions(pier), radians(pier.turn)) + from_first
+        found.setdefault(beam.hole or measures(rods)[0], []).append(turned_points(in_site, -run))
     return {diameter: np.concatenate(centers) for diameter, centers in found.items()}
-
-
-def _turned(points: Array, angle: float) -> Array:
-    """Points (n, 2) turned by `angle` rad counterclockwise about the origin."""
-    c, s = cos(angle), sin(angle)
-    turned: Array = points @ np.array([[c, s], [-s, c]])
-    return turned

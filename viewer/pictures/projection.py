@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from models.motion import Array
 from models.part import LATERAL, Part
+from models.shapes.hull import convex_hull
 from models.shapes.mesh import stations
 from models.solids import Prism, Swept
 from viewer.drawing.layers import PENS, Layer
@@ -105,7 +106,8 @@ def silhouette(prism: Prism, view: View) -> list[Array]:
     if abs(float(axis @ view.toward)) > 1.0 - _PLUMB:
         rings = (prism.outline.outer, *prism.outline.holes)
         return [view.on(_lifted(prism, ring.polyline(_CHORD), prism.top)) for ring in rings]
-    return [hull(view.on(_corners(prism)))]
+    # Corners of two faces that fall on one point of the picture differ by rounding alone.
+    return [convex_hull(np.round(view.on(_corners(prism)), 6))]
 
 
 def _corners(prism: Prism) -> Array:
@@ -115,24 +117,6 @@ def _corners(prism: Prism) -> Array:
 
 def _lifted(prism: Prism, ring: Array, z: float) -> Array:
     return prism.motion.points(np.column_stack([ring, np.full(len(ring), z)]))
-
-
-def hull(points: Array) -> Array:
-    """(m, 2) the convex hull of points (n, 2), counterclockwise (Andrew's monotone chain)."""
-    ordered = sorted({(round(x, 6), round(y, 6)) for x, y in points.tolist()})
-    halves = []
-    for run in (ordered, ordered[::-1]):
-        half: list[Point] = []
-        for p in run:
-            while len(half) > 1 and _left(half[-2], half[-1], p) <= 0.0:
-                half.pop()
-            half.append(p)
-        halves += half[:-1]
-    return np.array(halves)
-
-
-def _left(a: Point, b: Point, c: Point) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def clipped(ring: Array, box: Box) -> Array:

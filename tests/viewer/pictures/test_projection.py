@@ -13,7 +13,7 @@ from models.shapes.spine import straight, swept
 from models.solids import Prism
 from viewer.drawing.marks import Area, Box, Stroke
 from viewer.legend.looks import role_look
-from viewer.pictures.projection import clipped, dashed, from_above, from_side, hull, silhouette, solid_marks
+from viewer.pictures.projection import clipped, dashed, from_above, from_side, silhouette, solid_marks
 
 LOOK = role_look(Role.TIE)
 
@@ -79,19 +79,6 @@ def test_the_silhouette_of_a_plate_and_of_its_holes() -> None:
 def area(ring: np.ndarray) -> float:
     x, y = ring.T
     return float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y) / 2.0)
-
-
-def test_a_hull_holds_every_point_and_turns_counterclockwise() -> None:
-    rng = np.random.default_rng(7)
-    points = rng.uniform(-1.0, 1.0, (200, 2))
-    ring = hull(points)
-    steps = np.roll(ring, -1, axis=0) - ring
-    for p in points:
-        cross = steps[:, 0] * (p[1] - ring[:, 1]) - steps[:, 1] * (p[0] - ring[:, 0])
-        assert (cross > -1e-5).all()
-    square = np.array([[0.0, 0], [1, 0], [1, 1], [0, 1], [0.5, 0.5], [0.5, 0.0]])
-    assert len(hull(square)) == 4
-    assert area(hull(square)) == pytest.approx(1.0)
 
 
 def test_what_is_cut_to_a_box() -> None:
