@@ -83,7 +83,7 @@ class _Bench(Struct, eq=False):
     @property
     def units(self) -> Units:
         """The units of sentences."""
-        return Units(self.site.spec.site.units)
+        return self.site.units
 
     def look_at(self, view: PierView) -> None:
         """Let every rule measure one pier."""
@@ -251,7 +251,7 @@ class _Bench(Struct, eq=False):
 
 def report_of(site: Site, judged: Sequence[Judged], whole: bool = True) -> Report:
     """Everything that came out at some piers, in order; whole: whether they are all of the site's."""
-    spec, book, units = site.spec, books()[site.spec.site.rules], Units(site.spec.site.units)
+    spec, book, units = site.spec, books()[site.spec.site.rules], site.units
     all_of = together(judged)
     findings, answers = answered(list(all_of.findings.values()), spec.answered, units, whole)
     found = rules()

@@ -22,7 +22,6 @@ from clash.report.findings import Finding, Report
 from clash.report.judged import Judged
 from models.changes.change import Change
 from models.changes.rebuilt import changed_holes, rebuilt
-from models.lengths import Units
 from models.motion import Array
 from models.part import Part, Role
 from models.pier import Pier
@@ -65,7 +64,7 @@ class WhatIf:
         there.
         """
         i = _index(self.site, mark)
-        units = Units(self.site.spec.site.units)
+        units = self.site.units
         site = rebuilt(self.site, change.applied(self.site.piers[i].spec, units))
         gaps, judged = list(self.gaps), list(self.judged)
         for k, (pier, was) in enumerate(zip(site.piers, self.site.piers, strict=True)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from models.lengths import Units
 from models.pier import Pier
 from models.spec.site import SiteSpec
 
@@ -17,3 +18,8 @@ class Site(Struct, frozen=True, eq=False):
     spec: SiteSpec
     piers: tuple[Pier, ...]
     sha256: str
+
+    @property
+    def units(self) -> Units:
+        """The units that the site file is written in, and that people are told lengths in."""
+        return Units(self.spec.site.units)

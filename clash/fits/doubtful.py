@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from clash.fits.best_fit import best_fit
 from clash.fits.targets import Target
-from models.lengths import Units, show_length
+from models.lengths import show_length
 from models.motion import Array
 from models.problems import Place, Problem
 from models.site import Site
@@ -45,7 +45,7 @@ def cannot_be(
         return []
     if wrong.mean() > _SHARE:
         return [_whole_file(site, shots, drawn, measured, off, deciding, stands)]
-    units = Units(site.spec.site.units)
+    units = site.units
     problems = []
     for k in np.flatnonzero(wrong):
         t = aimed[k]
@@ -58,7 +58,7 @@ def cannot_be(
 
 def too_far(site: Site, found: list[Target], at: Array) -> list[Problem]:
     """One line for each point without a number that lies beyond belief from all that it could be."""
-    units = Units(site.spec.site.units)
+    units = site.units
     problems = []
     for t, place in zip(found, at, strict=True):
         far = float(np.hypot(*(place - t.drawn)))
@@ -70,7 +70,7 @@ def too_far(site: Site, found: list[Target], at: Array) -> list[Problem]:
 
 def disagreeing(site: Site, aimed: list[Target], at: Array) -> list[Problem]:
     """One line for each point that was shot twice at one height, at two places; at: (n, 3) mm, site axes."""
-    units = Units(site.spec.site.units)
+    units = site.units
     limit = 2.0 * site.spec.shots.uncertainty
     groups: dict[tuple[str, str, str, int], list[int]] = {}
     for k, t in enumerate(aimed):
@@ -105,7 +105,7 @@ def _whole_file(
     stands: bool,
 ) -> Problem:
     """What is wrong where most points lie beyond belief."""
-    place, units = Place(shots.file), Units(site.spec.site.units)
+    place, units = Place(shots.file), site.units
     here, seen = drawn[deciding], measured[deciding]
     if len(here) >= 2 and np.ptp(here, axis=0).max() > 0.0:
         swapped = best_fit(here, seen[:, ::-1], HITS)

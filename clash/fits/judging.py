@@ -39,7 +39,7 @@ class _Judging(Struct, eq=False):
 
     @property
     def units(self) -> Units:
-        return Units(self.site.spec.site.units)
+        return self.site.units
 
     @property
     def unsure(self) -> float:

@@ -42,7 +42,7 @@ def enclosure_rows(site: Site) -> list[Row]:
         if flood.zone == "V":
             rows.append(_breakaway(enclosure))
         else:
-            rows += _openings(enclosure, Units(site.spec.site.units))
+            rows += _openings(enclosure, site.units)
             if flood.zone == "coastal A":
                 rows.append(_breakaway(enclosure))
     return rows

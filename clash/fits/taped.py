@@ -9,7 +9,7 @@ import numpy as np
 
 from clash.fits.placed import PlacedBar, PlacedPier, Stand
 from clash.fits.targets import Drawn
-from models.lengths import Units, show_length
+from models.lengths import show_length
 from models.motion import Array
 from models.problems import BadInput, Problem
 from models.site import Site
@@ -79,7 +79,7 @@ def _place(rod: Taped, of: Drawn) -> Array | Problem:
 def _disagreeing(
     site: Site, tape: Iterable[Taped], index: dict[str, int], at: dict[tuple[int, int], Array], unsure: float
 ) -> list[Problem]:
-    units = Units(site.spec.site.units)
+    units = site.units
     problems = []
     for rod in tape:
         i = index[rod.mark]

@@ -8,7 +8,6 @@ from pathlib import Path
 
 from models.changes.differences import differences
 from models.changes.yaml_text import BY_MARK, CannotEdit, Edit, Tree, Written, YamlText, scalar
-from models.lengths import Units
 from models.problems import BadInput, Place, Problem
 from models.reading.site_file import read_site_file
 from models.reading.textfile import bytes_of, coding_of
@@ -30,7 +29,7 @@ def copy_of(file: Path, folder: Path, drawn: Site, tried: Site) -> bytes:
     data = bytes_of(file, "site file")
     mark, codec = coding_of(data)
     written = YamlText.of(data[len(mark) :].decode(codec))
-    units = Units(drawn.spec.site.units)
+    units = drawn.units
     changed = {
         now.mark: differences(was.spec, now.spec, units)
         for was, now in zip(drawn.piers, tried.piers, strict=True)

@@ -64,7 +64,7 @@ def refusal(now: Site, mark: str, change: Change) -> str:
     """Why the site with this change cannot be built from the start; empty where it can."""
     specs = {spec.mark: spec for spec in now.spec.piers}
     try:
-        specs[mark] = change.applied(specs[mark], Units(now.spec.site.units))
+        specs[mark] = change.applied(specs[mark], now.units)
         build_site(now.spec.model_copy(update={"piers": list(specs.values())}), "")
     except CannotBuild as error:
         return error.problems[0].wrong

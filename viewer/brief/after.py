@@ -41,7 +41,7 @@ class After(Struct, frozen=True, eq=False):
 
 def after_pour(found: AsBuilt) -> dict[str, After]:
     """Every pier of the site, by its mark; what belongs to no pier under an empty one."""
-    units = Units(found.site.spec.site.units)
+    units = found.site.units
     marks = placed_marks(found)
     by_pier: dict[str, list[Finding]] = {}
     for finding in found.findings:

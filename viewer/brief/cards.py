@@ -62,7 +62,7 @@ def states(made: Sequence[Card]) -> str:
 
 def cards(site: Site, report: Report, after: Mapping[str, After] | None = None) -> list[Card]:
     """A card for each pier, in the order of the site; after: by mark, as placed."""
-    units = Units(site.spec.site.units)
+    units = site.units
     found = by_pier(report)
     return [
         Card(

@@ -31,7 +31,6 @@ def compare_plate(
     from clash.shop.compare import compare
     from clash.shop.reading import read_shop_drawing
     from clash.shop.wanted import wanted
-    from models.lengths import Units
     from models.reading.loading import load_site
 
     if unit is not None and unit not in UNITS:
@@ -39,7 +38,7 @@ def compare_plate(
             [Problem(Place("--unit"), f"{unit[:20]} is no unit here", f"write one of {', '.join(UNITS)}")]
         )
     site = load_site(site_file(given))
-    units = Units(site.spec.site.units)
+    units = site.units
     off = None if rods_off is None else _length(rods_off, units)
     plates = wanted(site.piers, plate)
     drawn = read_shop_drawing(drawing, [want.size for want in plates], unit, layer)

@@ -25,7 +25,7 @@ def write_gaps(given: Path, target: Path, mark: str | None, within: str | None) 
         from viewer.report.json_out import gaps_json
 
         site = load_site(file)
-        reach = WITHIN if within is None else _reach(within, Units(site.spec.site.units))
+        reach = WITHIN if within is None else _reach(within, site.units)
         piers = chosen(site, mark)
         gaps = measure(piers, reach)
         out.put(target, gaps_json(site, piers, gaps, reach))

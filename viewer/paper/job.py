@@ -31,7 +31,7 @@ class Job(Struct, frozen=True, eq=False):
     @property
     def units(self) -> Units:
         """The site's."""
-        return Units(self.site.spec.site.units)
+        return self.site.units
 
     @property
     def paper(self) -> tuple[float, float]:

@@ -32,7 +32,7 @@ class Survey(Struct, frozen=True, eq=False):
     @property
     def units(self) -> Units:
         """The site's."""
-        return Units(self.found.site.spec.site.units)
+        return self.found.site.units
 
     @property
     def source(self) -> str:

@@ -41,7 +41,7 @@ class _Told(Struct, frozen=True):
 
     @property
     def units(self) -> Units:
-        return Units(self.found.site.spec.site.units)
+        return self.found.site.units
 
     def lines(self, file: str) -> Iterator[str]:
         found = self.found

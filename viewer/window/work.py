@@ -15,7 +15,6 @@ from clash.report.findings import Finding, Report
 from clash.report.judged import Judged
 from clash.report.order import worst_first
 from clash.what_if import WhatIf
-from models.lengths import Units
 from models.pier import Pier
 from models.site import Site
 from viewer.legend.looks import LevelLook, worst
@@ -70,7 +69,7 @@ class Work:
     def __init__(self, site: Site, surveyed: Sequence[Finding] = ()) -> None:
         """Nothing judged yet. surveyed: findings of a survey, told beside those of the drawing."""
         self.site = site
-        self.units = Units(site.spec.site.units)
+        self.units = site.units
         self.level_placed: HighestSeat | None = None
         self.placed: dict[str, PlacedMarks] | None = None
         self.elsewhere: list[Finding] = [f for f in surveyed if f.pier not in {p.mark for p in site.piers}]

@@ -11,7 +11,6 @@ from clash.judge import judge
 from models.changes.change import Change, MoveTie, NudgeRods, TurnRods
 from models.changes.copying import check_copy, copy_of
 from models.changes.rebuilt import rebuilt
-from models.lengths import Units
 from models.problems import BadInput
 from models.reading.loading import load_site
 from models.site import Site
@@ -28,7 +27,7 @@ def tried(drawn: Site, *changes: tuple[str, Change]) -> Site:
     now = drawn
     for mark, change in changes:
         spec = next(p.spec for p in now.piers if p.mark == mark)
-        now = rebuilt(now, change.applied(spec, Units(drawn.spec.site.units)))
+        now = rebuilt(now, change.applied(spec, drawn.units))
     return now
 
 
