@@ -9,7 +9,7 @@ from importlib.resources import files
 
 from viewer.brief.after import After
 from viewer.brief.cards import Card, cards, states
-from viewer.brief.paper import placed, usual_spacing
+from viewer.brief.paper import placed, spacing
 from viewer.brief.picture import draw_picture
 from viewer.brief.placed_picture import beside, draw_placed
 from viewer.brief.solids3d import SOLID, solids, viewer_page
@@ -100,7 +100,7 @@ def _site(made: Sequence[Card]) -> str:
 def _plan_size(made: Sequence[Card]) -> tuple[float, float]:
     """Width and height of the plan: as wide as usual, larger where piers would lie too near to be tapped."""
     wide, high = _PLAN
-    apart = usual_spacing(made)
+    apart = spacing(made)
     if apart <= 0.0:
         return _PLAN
     xs, ys = [card.pier.spec.x for card in made], [card.pier.spec.y for card in made]

@@ -17,6 +17,7 @@ from viewer.drawing.layers import Layer
 from viewer.drawing.letters import wrapped
 from viewer.drawing.marks import Box, Circle, Text, box_of
 from viewer.drawing.page import Draft, Page
+from viewer.legend.rows import usual_spacing
 from viewer.legend.spots import Watch
 from viewer.paper.job import Job
 from viewer.paper.plan import north_arrow
@@ -78,7 +79,7 @@ def _site(job: Job, made: list[Card], title: Title, source: str, whole: Sequence
     space = Box(room.left + 14.0, room.low + 40.0, room.right - 14.0, top - 15.0)
     north_arrow(draft, room.right - 8.0, top - 10.0, Motion.identity())
     places = [draft.at(*at) for at in placed(made, space)]
-    apart = usual_spacing(made) / _per(made, space)
+    apart = spacing(made) / _per(made, space)
     ring = min(2.5, 0.3 * apart) if apart > 0.0 else 2.5
     for card, at in zip(made, places, strict=True):
         draft.add(Circle(Layer.HOLD if card.held else Layer.TABLE, at, ring))
@@ -109,14 +110,9 @@ def _names(draft: Draft, room: Box, made: Sequence[Card]) -> None:
                 top = draft.paragraph(room.left, top, wide, line, 2.0)
 
 
-def usual_spacing(made: Sequence[Card]) -> float:
-    """mm from a pier to its nearest neighbor, the usual one (the median); 0 where there is one pier only."""
-    at = np.array([(card.pier.spec.x, card.pier.spec.y) for card in made])
-    if len(at) < 2:
-        return 0.0
-    apart = np.hypot(*(at[:, None] - at[None]).transpose(2, 0, 1))
-    np.fill_diagonal(apart, np.inf)
-    return float(np.median(apart.min(axis=1)))
+def spacing(made: Sequence[Card]) -> float:
+    """mm from a pier to its nearest neighbor, the usual one; 0 where there is one pier only."""
+    return usual_spacing(np.array([(card.pier.spec.x, card.pier.spec.y) for card in made]))
 
 
 def placed(made: Sequence[Card], space: Box) -> list[tuple[float, float]]:

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from models.motion import Array
 from models.part import Role
-from models.solids import Prism
+from viewer.legend.ground import KeyBeam, beams_of, origin_of, pier_outline
 from viewer.legend.looks import CLEAR, LEVELS
 from viewer.legend.rows import walked_rows
 
@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from clash.report.findings import Finding, Report
     from models.pier import Pier
     from models.site import Site
-
-_CHORD = 5.0
-"""mm."""
 
 
 class KeyPier(Struct, frozen=True, eq=False):
@@ -37,13 +34,6 @@ class KeyPier(Struct, frozen=True, eq=False):
     level: str
     count: int
     answered: int
-
-
-class KeyBeam(Struct, frozen=True, eq=False):
-    """A beam over the piers, or one in the ground: its name and its outline (n, 2), as of `KeyPier`."""
-
-    name: str
-    outline: Array
 
 
 class KeyPlan(Struct, frozen=True, eq=False):
@@ -66,44 +56,29 @@ class KeyPlan(Struct, frozen=True, eq=False):
 
 def key_plan(site: Site, report: Report) -> KeyPlan:
     """The key plan of a judged site."""
-    xs, ys = [p.spec.x for p in site.piers], [p.spec.y for p in site.piers]
-    origin = (min(xs) + max(xs)) / 2.0, (min(ys) + max(ys)) / 2.0
+    origin = origin_of(site)
     found: dict[str, list[Finding]] = {}
     for finding in report.findings:
         found.setdefault(finding.pier, []).append(finding)
     piers = tuple(_pier(pier, found.get(pier.mark, []), origin) for pier in site.piers)
     marks = {pier.mark for pier in site.piers}
     return KeyPlan(
-        origin,
+        (float(origin[0]), float(origin[1])),
         piers,
-        _beams(site, Role.GRADE_BEAM, origin),
-        _beams(site, Role.BEAM, origin),
+        beams_of(site, Role.GRADE_BEAM, origin),
+        beams_of(site, Role.BEAM, origin),
         rows_of(piers),
         sum(len(findings) for mark, findings in found.items() if mark not in marks),
     )
 
 
-def _pier(pier: Pier, findings: list[Finding], origin: tuple[float, float]) -> KeyPier:
+def _pier(pier: Pier, findings: list[Finding], origin: Array) -> KeyPier:
     open_ = [f for f in findings if f.answered is None]
     levels = {f.level.value for f in open_}
     level = next((level for level in LEVELS if level in levels), CLEAR)
-    ring = pier.concrete.outline.outer.polyline(_CHORD)
-    placed = pier.frame.points(np.column_stack([ring, np.zeros(len(ring))]))[:, :2] - np.array(origin)
-    x, y = pier.spec.x - origin[0], pier.spec.y - origin[1]
-    return KeyPier(pier.mark, x, y, placed, level, len(open_), len(findings) - len(open_))
-
-
-def _beams(site: Site, role: Role, origin: tuple[float, float]) -> tuple[KeyBeam, ...]:
-    """Each once, though every pier on or under it has it."""
-    seen: dict[str, KeyBeam] = {}
-    for pier in site.piers:
-        for part in pier.parts:
-            if part.role is role and part.id not in seen and isinstance(part.solid, Prism):
-                ring = part.solid.outline.outer.polyline(_CHORD)
-                local = part.solid.motion.points(np.column_stack([ring, np.zeros(len(ring))]))
-                placed = pier.frame.points(local)[:, :2] - np.array(origin)
-                seen[part.id] = KeyBeam(part.label, placed)
-    return tuple(seen.values())
+    x, y = (np.array([pier.spec.x, pier.spec.y]) - origin).tolist()
+    outline = pier_outline(pier, origin)
+    return KeyPier(pier.mark, x, y, outline, level, len(open_), len(findings) - len(open_))
 
 
 def rows_of(piers: tuple[KeyPier, ...]) -> tuple[tuple[str, ...], ...]:

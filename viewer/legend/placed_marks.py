@@ -106,9 +106,7 @@ class PlacedMarks(Struct, frozen=True, eq=False):
     @property
     def beside(self) -> str:
         """What has to be written beside the arrows."""
-        if self.factor == 1:
-            return "Arrows from drawn to placed, as long as measured."
-        return f"Arrows from drawn to placed, {self.factor} times as long as measured."
+        return beside_arrows(self.factor)
 
     def of(self, *what: What) -> tuple[PlacedMark, ...]:
         """The marks of these kinds."""
@@ -126,6 +124,12 @@ class PlacedMarks(Struct, frozen=True, eq=False):
         if self.moved is None:
             return points
         return points + self.factor * (self.moved.points(points) - points)
+
+
+def beside_arrows(factor: int) -> str:
+    """What has to be written beside arrows that are drawn so many times as long as measured."""
+    long = "as long" if factor == 1 else f"{factor} times as long"
+    return f"Arrows from drawn to placed, {long} as measured."
 
 
 def placed_marks(found: AsBuilt) -> dict[str, PlacedMarks]:

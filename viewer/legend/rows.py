@@ -40,7 +40,7 @@ def _rows(points: Array, angle: float) -> list[list[int]]:
     c, s = cos(angle), sin(angle)
     along, across = points @ np.array([c, s]), points @ np.array([-s, c])
     order = np.argsort(across, kind="stable")
-    steps = np.diff(across[order]) > _SAME_ROW * _usual(points)
+    steps = np.diff(across[order]) > _SAME_ROW * usual_spacing(points)
     starts = [0, *(np.flatnonzero(steps) + 1).tolist(), len(order)]
     return [
         sorted(order[low:high].tolist(), key=lambda i: (float(along[i]), i)) for low, high in pairwise(starts)
@@ -50,7 +50,7 @@ def _rows(points: Array, angle: float) -> list[list[int]]:
 def _bent(points: Array, rows: list[list[int]], angle: float) -> bool:
     """Whether some row is wider than one pier may step aside: piers that follow each other by small steps."""
     across = points @ np.array([-sin(angle), cos(angle)])
-    return max(float(np.ptp(across[row])) for row in rows) > 2.0 * _SAME_ROW * _usual(points)
+    return max(float(np.ptp(across[row])) for row in rows) > 2.0 * _SAME_ROW * usual_spacing(points)
 
 
 def _nearest(points: Array) -> tuple[Array, Array]:
@@ -63,10 +63,14 @@ def _nearest(points: Array) -> tuple[Array, Array]:
     return far[rows, which], apart[rows, which]
 
 
-def _usual(points: Array) -> float:
+def usual_spacing(points: Array, share: float = 0.5) -> float:
+    """The distance of (n, 2) points to their nearest neighbors that this share of them keep below.
+
+    The median where left out; 0 where there is one place only.
+    """
     distance, _ = _nearest(points)
     known = distance[np.isfinite(distance)]
-    return float(np.median(known)) if len(known) else 1.0
+    return float(np.quantile(known, share)) if len(known) else 0.0
 
 
 def _directions(points: Array) -> list[float]:

@@ -16,7 +16,8 @@ from viewer.drawing.marks import Align, Area, Box, Line, Point, Stroke, Text, bo
 from viewer.drawing.page import Draft, Page
 from viewer.legend.key_plan import KeyPier, KeyPlan
 from viewer.legend.looks import CLEAR, LEVELS, Pattern, role_look
-from viewer.legend.placed_marks import PlacedMarks, What
+from viewer.legend.placed_marks import PlacedMarks, What, beside_arrows
+from viewer.legend.rows import usual_spacing
 from viewer.paper.plan import north_arrow
 from viewer.paper.title import Title, draw_frame
 from viewer.pictures.markers import marker
@@ -42,6 +43,8 @@ _PLACED = {
     "TIGHT": "fits as placed with little room",
     "NOT CHECKED": "not measured, or the site does not say enough",
 }
+_ALONE = 40.0
+"""mm on paper: room round a pier that has no neighbor."""
 _LEGEND = 38.0
 """mm: height of the legend."""
 _TEXT = 2.2
@@ -111,7 +114,7 @@ def _arrows(
         if pier.mark in offs:
             start = np.array([pier.x, pier.y]) / per + zero
             _arrow(draft, start, start + factor * offs[pier.mark] / per)
-    return f"Arrows from drawn to placed, {factor} times as long as measured."
+    return beside_arrows(factor)
 
 
 def _arrow(draft: Draft, start: Array, end: Array) -> None:
@@ -150,7 +153,7 @@ def _piers(draft: Draft, plan: KeyPlan, per: float, zero: Array) -> float:
     at = {p.mark: (p.x / per + float(zero[0]), p.y / per + float(zero[1])) for p in plan.piers}
     for row in plan.rows:
         draft.add(*(Line(Layer.CENTER, at[a], at[b]) for a, b in pairwise(row)))
-    pitch = _pitch(np.array(list(at.values())))
+    pitch = usual_spacing(np.array(list(at.values()))) or _ALONE
     radius = max(_LEAST, min(_LARGEST, 0.22 * pitch))
     height = max(1.2, min(2.6, 0.16 * pitch))
     for pier in plan.piers:
@@ -161,15 +164,6 @@ def _piers(draft: Draft, plan: KeyPlan, per: float, zero: Array) -> float:
         half = float(np.abs(pier.outline - np.array([pier.x, pier.y])).max()) / per
         _name(draft, pier, at[pier.mark], max(1.3 * radius, half), height)
     return pitch
-
-
-def _pitch(places: Array) -> float:
-    """mm on paper: the usual distance from a pier to its nearest neighbor."""
-    if len(places) < 2:
-        return 40.0
-    apart = np.linalg.norm(places[:, None] - places[None], axis=2)
-    np.fill_diagonal(apart, np.inf)
-    return float(np.median(apart.min(axis=1)))
 
 
 def _name(draft: Draft, pier: KeyPier, at: Point, reach: float, height: float) -> None:

@@ -6,10 +6,10 @@ from typing import Any
 
 import numpy as np
 
-from models.motion import Array
 from models.part import Role
-from models.solids import Prism
+from viewer.legend.ground import beams_of, origin_of, pier_outline
 from viewer.legend.looks import role_look
+from viewer.legend.rows import usual_spacing
 from viewer.scene.meshes import rgb
 from viewer.window.desk import Desk
 from viewer.window.signs import Flat, closed, fills_data, lines_data, sign
@@ -24,6 +24,8 @@ _READABLE = 9.0
 """Pixels that a mark has to be high to be read; smaller ones are left out until one goes nearer (wheel)."""
 _STEP = 110.0
 """Pixels from pier to pier, at most: two piers do not fill a plan."""
+_CLOSEST, _ALONE = 0.05, 3000.0
+"""The share of piers that may stand nearer than the plan's step; mm, the step of a pier alone."""
 _LETTER = 0.72
 """mm that a letter is wide, at most, where letters are 1 mm high."""
 
@@ -37,10 +39,9 @@ class KeyPlan:
         renderer.SetBackground(1.0, 1.0, 1.0)
         specs = [pier.spec for pier in desk.work.site.piers]
         self._marks = [spec.mark for spec in specs]
-        places = np.array([[spec.x, spec.y] for spec in specs], dtype=float).reshape(-1, 2)
-        self.origin = (places.min(axis=0) + places.max(axis=0)) / 2.0
-        self._places = places - self.origin
-        self._step = _spacing(self._places)
+        self.origin = origin_of(desk.work.site)
+        self._places = np.array([[spec.x, spec.y] for spec in specs]) - self.origin
+        self._step = usual_spacing(self._places, _CLOSEST) or _ALONE
         self._shown: tuple[Any, ...] | None = None
         self._ring: Any = None
         self._signs: list[Any] = []
@@ -107,19 +108,13 @@ class KeyPlan:
 
     def _ground(self) -> None:
         """Grade beams and beams, and the outlines of the piers, as they lie."""
-        flat, seen = Flat(), set()
-        for pier in self._desk.work.site.piers:
-            for part in pier.parts:
-                if part.role in (Role.GRADE_BEAM, Role.BEAM) and part.id not in seen:
-                    seen.add(part.id)
-                    ring = _in_plan(part.solid, pier.frame.points) - self.origin
-                    color = role_look(part.role).color
-                    flat.fills.append((ring, _paled(color, 0.55)))
-                    flat.lines.append((closed(ring), _paled(color, 0.1)))
-        for pier in self._desk.work.site.piers:
-            outline = pier.concrete.outline.outer.polyline(5.0)
-            ring = pier.frame.points(np.column_stack([outline, np.zeros(len(outline))]))[:, :2] - self.origin
-            flat.lines.append((closed(ring), "#6d787d"))
+        flat, site = Flat(), self._desk.work.site
+        for role in (Role.GRADE_BEAM, Role.BEAM):
+            color = role_look(role).color
+            for beam in beams_of(site, role, self.origin):
+                flat.fills.append((beam.outline, _paled(color, 0.55)))
+                flat.lines.append((closed(beam.outline), _paled(color, 0.1)))
+        flat.lines += [(closed(pier_outline(pier, self.origin)), "#6d787d") for pier in site.piers]
         for data, thick in ((fills_data(flat), 1.0), (lines_data(flat, 5.0), 1.0)):
             if data.n_points:
                 self.renderer.AddActor(_actor(data, thick))
@@ -187,24 +182,6 @@ def _label() -> Any:
     style.SetBackgroundOpacity(0.85)
     style.SetVerticalJustificationToCentered()
     return actor
-
-
-def _spacing(places: Array) -> float:
-    """mm between neighbors, as near as they come but for odd pairs."""
-    if len(places) < 2:
-        return 3000.0
-    apart = np.linalg.norm(places[None] - places[:, None], axis=2)
-    apart[apart < 1.0] = np.inf
-    near = apart.min(axis=1)
-    near = near[np.isfinite(near)]
-    return float(np.quantile(near, 0.05)) if len(near) else 3000.0
-
-
-def _in_plan(solid: Any, into_site: Any) -> Array:
-    assert isinstance(solid, Prism)
-    ring = solid.outline.outer.polyline(20.0)
-    points: Array = into_site(solid.motion.points(np.column_stack([ring, np.full(len(ring), solid.top)])))
-    return points[:, :2]
 
 
 def _paled(color: str, share: float) -> str:

@@ -7,7 +7,7 @@ from math import cos, radians, sin
 import numpy as np
 import pytest
 
-from viewer.legend.rows import walk
+from viewer.legend.rows import usual_spacing, walk
 
 
 def grid(columns: int, rows: int, step: float = 3000.0, row_step: float = 3000.0) -> np.ndarray:
@@ -65,3 +65,11 @@ def test_every_pier_is_walked_once_wherever_they_stand() -> None:
 
 def test_two_piers_at_one_place_are_both_walked() -> None:
     assert sorted(walk(np.array([[0.0, 0.0], [0.0, 0.0], [3000.0, 0.0]]))) == [0, 1, 2]
+
+
+def test_the_usual_spacing_is_the_median_way_to_a_neighbor() -> None:
+    """At 0, 1, 3, 7 and 7 again: to the nearest other place 1, 1, 2, 4 and 4; of those the median is 2."""
+    points = np.array([[x, 0.0] for x in (0.0, 1.0, 3.0, 7.0, 7.0)])
+    assert usual_spacing(points) == 2.0
+    assert usual_spacing(points, 0.0) == 1.0
+    assert usual_spacing(points[:1]) == 0.0
