@@ -17,7 +17,7 @@ from viewer.legend.looks import part_look, role_look
 from viewer.scene.cameras import Camera, at, fitted, turn_of
 from viewer.scene.concrete import edge_lines, skin
 from viewer.scene.groups import Group, group_of
-from viewer.scene.meshes import polydata, surface, upright
+from viewer.scene.meshes import polydata, rgb, surface, upright
 from viewer.window.desk import Desk
 
 _KEPT = 240
@@ -27,6 +27,8 @@ _NEAR, _FAR, _SPOT = 190.0, 450.0, 6.0
 _PALE = 0.5
 """How far the color of what a finding is not about goes to white."""
 _CONCRETE, _EDGE = 0.3, "#5d6a6e"
+_SUN, _DIM = np.array([0.36, 0.48, 0.80]), 0.8
+"""Where the light on clear surfaces comes from (either side of a face counts), the least share."""
 GROUND = "#f4f6f6"
 _Key = tuple[Hashable, ...]
 
@@ -138,19 +140,20 @@ class CloseView:
         )
         data.point_data.active_normals = layer.data.point_data["Normals"]
         data.cell_data["part"] = layer.part[keep]
+        if layer.opacity < 1.0:
+            return self._add_clear(data, colors[keep], layer.opacity, pickable=True)
         data.cell_data["rgb"] = colors[keep]
-        data.cell_data.active_scalars_name = "rgb"
-        return self._add(data, layer.opacity, pickable=True)
+        return self._add(data, pickable=True)
 
     def _concrete(self, pier: Pier) -> tuple[Any, Any]:
         state = self._desk.state
         found = skin(pier, state.faces, state.level)
         shell = None
         if len(found.surface.faces):
-            shell = self._add(polydata(found.surface), _CONCRETE)
-            shell.GetProperty().SetColor(*_unit(role_look(Role.CONCRETE).color))
-        lines = self._add(edge_lines(found.edges), 1.0)
-        lines.GetProperty().SetColor(*_unit(_EDGE))
+            gray = np.tile(np.array(rgb(role_look(Role.CONCRETE).color)), (len(found.surface.faces), 1))
+            shell = self._add_clear(polydata(found.surface), gray, _CONCRETE)
+        lines = self._add(edge_lines(found.edges))
+        lines.GetProperty().SetColor(*(c / 255.0 for c in rgb(_EDGE)))
         lines.GetProperty().SetLineWidth(1.5)
         lines.GetProperty().SetLighting(False)
         return shell, lines
@@ -172,11 +175,20 @@ class CloseView:
             self._layers.popitem(last=False)
         return layers
 
-    def _add(self, data: Any, opacity: float, pickable: bool = False) -> Any:
+    def _add_clear(self, data: Any, colors: Any, opacity: float, pickable: bool = False) -> Any:
+        """A clear surface, shaded by the directions of its faces: lights would cost a fifth of a frame."""
+        data.cell_data["rgb"] = _shaded(colors, data.points, data.faces.reshape(-1, 4)[:, 1:])
+        actor = self._add(data, pickable)
+        actor.GetProperty().SetLighting(False)
+        actor.GetProperty().SetOpacity(opacity)
+        return actor
+
+    def _add(self, data: Any, pickable: bool = False) -> Any:
         import pyvista as pv
 
         mapper = pv.DataSetMapper(data)
-        if pickable:
+        if "rgb" in data.cell_data:
+            data.cell_data.active_scalars_name = "rgb"
             mapper.SetScalarModeToUseCellData()
             mapper.SetColorModeToDirectScalars()
         else:
@@ -188,7 +200,6 @@ class CloseView:
         style.SetDiffuse(0.78)
         style.SetSpecular(0.12)
         style.SetSpecularPower(20)
-        style.SetOpacity(opacity)
         actor.SetPickable(pickable)
         self.renderer.AddActor(actor)
         return actor
@@ -209,6 +220,15 @@ def _split(pier: Pier, group: Group, which: list[int]) -> list[_Layer]:
         faces = data.faces.reshape(-1, 4)[:, 1:]
         layers.append(_Layer(group, data, np.array(data["part"]), faces, np.array(data["rgb"]), share))
     return layers
+
+
+def _shaded(colors: Any, points: Any, corners: Any) -> Any:
+    """(m, 3) uint8: colors (m, 3) of triangles, darker the more they turn from the light."""
+    a, b, c = (np.asarray(points, dtype=float)[corners[:, k]] for k in range(3))
+    across = np.cross(b - a, c - a)
+    length = np.linalg.norm(across, axis=1)
+    toward = np.abs(across @ _SUN) / np.where(length > 0.0, length, 1.0)
+    return np.rint(colors * (_DIM + (1.0 - _DIM) * toward)[:, None]).astype(np.uint8)
 
 
 def _light(renderer: Any) -> None:
@@ -249,8 +269,3 @@ def _extent(pier: Pier, absent: frozenset[int]) -> Array:
             ends = [np.column_stack([flat, np.full(len(flat), z)]) for z in (solid.bottom, solid.top)]
             points.append(solid.motion.points(np.concatenate(ends)))
     return upright(pier).points(np.concatenate(points))
-
-
-def _unit(color: str) -> tuple[float, float, float]:
-    red, green, blue = (int(color[i : i + 2], 16) / 255.0 for i in (1, 3, 5))
-    return red, green, blue

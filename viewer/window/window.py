@@ -63,6 +63,7 @@ class Window:
         self._timer: Any = None
         self._sentences: list[tuple[float, float, int]] = []
         self._laid_out: tuple[int, int] | None = None
+        self._legend_drawn: tuple[object, ...] | None = None
         self._pressed: tuple[int, int] | None = None
         self._card_drawn: tuple[int, int] | None = None
         self._listen()
@@ -98,7 +99,7 @@ class Window:
         shown.update(aspect)
         self._notes.show(self.site.notes() if desk.state.site else notes(desk), sides(desk))
         self._show_shared()
-        legend(self._legend, desk)
+        self._show_legend()
         self._sentences = findings(self._words, desk)
         self._show_card()
         window.Render()
@@ -191,8 +192,16 @@ class Window:
             self._interactor.DestroyTimer(self._timer)
             self._timer = None
         self.plan.update()
-        legend(self._legend, self.desk)
+        self._show_legend()
         self._window.Render()
+
+    def _show_legend(self) -> None:
+        """Write the legend anew where something that it tells has changed."""
+        work = self.desk.work
+        told = (self._legend.size, *map(work.level, work.marks), len(work.pending), len(work.elsewhere))
+        if told != self._legend_drawn:
+            legend(self._legend, self.desk)
+            self._legend_drawn = told
 
     def _clicked_part(self, x: int, y: int) -> bool:
         asking = [feature.clicked for feature in features() if feature.clicked is not None]
