@@ -1,4 +1,4 @@
-"""Three pictures of the real window against ones that were looked at: colors, light, places, words.
+"""Two pictures of the real window against ones that were looked at: colors, light, places, words.
 
 Compared at a quarter of their size, because drivers differ in how they smooth an edge. To make them anew run
 with PIERCLEAR_NEW_BASELINES=1, and look at each before it is committed.
