@@ -24,7 +24,6 @@ Use = Literal["main", "tie"]
 Edition = Literal["dg1-2", "manual-later"]
 Family = Literal["aci", "en"]
 """Whose table of bends and hooks."""
-HOLE_EDITIONS: tuple[Edition, ...] = ("dg1-2", "manual-later")
 SAME = 0.01
 """mm: a rod's diameter counts as a listed one within this."""
 _AS_THICK = 0.2

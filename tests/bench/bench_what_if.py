@@ -46,7 +46,7 @@ def test_a_step_without_the_window() -> None:
     spec = start.site.spec
     whole = median(lambda: judge(build_site(spec, "")))
     took = {
-        (mark, type(change).__name__): median(lambda m=mark, c=change: start.with_change(m, c).report)  # type: ignore[misc]
+        (mark, type(change).__name__): median(lambda m=mark, c=change: start.with_change(m, c).report)
         for mark in ("P2", "P13", "P20")
         for change in CHANGES
     }

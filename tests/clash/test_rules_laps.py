@@ -108,7 +108,7 @@ def test_what_a_lap_depends_on_by_plain_sums() -> None:
         for d, v in zip(found_laps.dowels, found_laps.partners, strict=True)
     ]
     away = [
-        float(((bars[a].knots[0, :2] - bars[b].knots[0, :2]) ** 2).sum() ** 0.5) - 0.75 * INCH  # type: ignore[union-attr]  # bars are swept
+        float(((bars[a].knots[0, :2] - bars[b].knots[0, :2]) ** 2).sum() ** 0.5) - 0.75 * INCH
         for one in pairs
         for other in pairs
         if one != other
@@ -191,7 +191,7 @@ def test_thick_feet_look_farther_than_gaps_are_measured(off: float, holds: bool)
     dowels = {"size": "No. 9", "embed": 20 * INCH, "hook_to": "in"}
     wide = caged_site(dowels=dowels, grade_beam={})
     out = max(
-        float(abs(part.solid.knots[part.solid.knots[:, 2] < -60 * INCH, 1]).max())  # type: ignore[union-attr]  # swept
+        float(abs(part.solid.knots[part.solid.knots[:, 2] < -60 * INCH, 1]).max())
         for part in wide.piers[0].parts
         if "/dowel/" in part.id
     )

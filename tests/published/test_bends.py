@@ -68,11 +68,11 @@ def test_mandrels_by_eurocode(size: int, times: int) -> None:
 )
 def test_what_no_table_lists_is_not_made_up(size: str, use: str, degrees: int) -> None:
     with pytest.raises(NotInCatalogue, match="the site file has to give it"):
-        hook_tail(bar(size), use, degrees)  # type: ignore[arg-type]  # a parametrized literal
+        hook_tail(bar(size), use, degrees)
 
 
 @pytest.mark.parametrize(("size", "use"), [("No. 9", "tie"), ("25M", "tie"), ("10M", "main")])
 def test_a_bend_that_no_table_lists_is_not_made_up(size: str, use: str) -> None:
     for asked in (bend_diameter, bend_source):
         with pytest.raises(NotInCatalogue, match="no bend diameter is listed"):
-            asked(bar(size), use)  # type: ignore[arg-type]  # a parametrized literal
+            asked(bar(size), use)

@@ -139,7 +139,7 @@ def common(**more: object) -> Splice:
         "compression": False, "cover": 3 * INCH, "clear": 8 * INCH, "legs": 0.0,
         "tie_spacing": 1.0, "count": 1,
     }  # fmt: skip
-    return Splice(**(values | more))  # type: ignore[arg-type]  # one dictionary for fields of several types
+    return Splice(**(values | more))
 
 
 def test_what_a_lap_needs() -> None:
@@ -184,7 +184,7 @@ def test_hooked_feet() -> None:
             "diameter": INCH, "epoxy": False, "yield_strength": None, "strength": F_4000, "spacing": 8 * INCH,
             "side_cover": 6 * INCH,
         }  # fmt: skip
-        need = book.hooked(Foot(**(values | more)))  # type: ignore[arg-type]  # fields of several types
+        need = book.hooked(Foot(**(values | more)))
         assert need is not None
         assert need.value is not None
         return need.value / INCH

@@ -109,7 +109,7 @@ def test_metric_bars_take_the_row_of_the_bar_they_stand_for() -> None:
     ],
 )
 def test_aci_steel(use: object, height: float, least: float, asked: bool) -> None:
-    need = ACI.least_steel(use, height, 100.0)  # type: ignore[arg-type]  # the words of the table
+    need = ACI.least_steel(use, height, 100.0)
     assert need.value == least
     assert (need.missing is not None) == asked
     assert ACI.most_steel(True).value == ACI.most_steel(False).value == 8.0

@@ -156,22 +156,18 @@ def _found(title: str, watch: Sequence[Watch]) -> str:
     """Findings that no picture numbers."""
     if not watch:
         return ""
-    items = "".join(
-        f"<li><b>{w.level}</b> {escape(w.says)}"
-        + (f" <i>Answered: {escape(w.answered)}</i>" if w.answered else "")
-        + "</li>"
-        for w in watch
-    )
+    items = "".join(f"<li>{_told(w)}</li>" for w in watch)
     return f"<h4>{title}</h4><ul>{items}</ul>"
 
 
 def _watch(watch: Sequence[Watch]) -> str:
     if not watch:
         return "<h3>What to watch</h3><p>Nothing found by this check.</p>"
-    items = "".join(
-        f'<li value="{w.number}"><b>{w.level}</b> {escape(w.says)}'
-        + (f" <i>Answered: {escape(w.answered)}</i>" if w.answered else "")
-        + "</li>"
-        for w in watch
-    )
+    items = "".join(f'<li value="{w.number}">{_told(w)}</li>' for w in watch)
     return f"<h3>What to watch</h3><ol>{items}</ol>"
+
+
+def _told(w: Watch) -> str:
+    """One finding: its level, its sentence, and the answer that it got."""
+    answer = f" <i>Answered: {escape(w.answered)}</i>" if w.answered else ""
+    return f"<b>{w.level}</b> {escape(w.says)}{answer}"

@@ -10,6 +10,7 @@ from models.problems import BadInput, Place, Problem
 from viewer import console
 from viewer.files import outputs
 from viewer.given import inputs, site_file
+from viewer.wording.fold import counted
 
 if TYPE_CHECKING:
     from models.site import Site
@@ -44,7 +45,7 @@ def write_brief(given: Path, target: Path, shots: Path | None = None) -> None:
 
             data = pdf(pages(job, after, source), f"{site.spec.site.name}: crew briefing")
         out.put(target, data)
-    count = f"{len(site.piers)} pier{'s' if len(site.piers) > 1 else ''}"
+    count = counted(len(site.piers), "pier")
     size = f"{len(data) / 1e6:.1f} MB" if len(data) >= 100_000 else f"{len(data) / 1e3:.0f} kB"
     console.show(f"The briefing is in {target}: {count}, {size}.")
 

@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 MARGIN = 9.0
 """mm of paper outside of the border: more than the 6 mm that office printers leave white."""
-BLOCK = 21.0
-"""mm: height of the title block."""
 CAUTION = (
     "A geometry check on the data given, no structural design. The engineer of record, the local code and "
     "the building official decide. Never bend, cut or heat steel to make it fit: ask the engineer, with the "

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from models.part import Role
+
+if TYPE_CHECKING:
+    from models.pier import Pier
 
 
 class Group(StrEnum):
@@ -35,6 +39,14 @@ ROLES: dict[Group, tuple[Role, ...]] = {
     Group.CONCRETE: (Role.CONCRETE,),
 }
 _GROUP = {role: group for group, roles in ROLES.items() for role in roles}
+
+
+def by_group(pier: Pier) -> dict[Group, list[int]]:
+    """The parts of a pier by trade group, as indices into `pier.parts`; the concrete is not among them."""
+    found: dict[Group, list[int]] = {}
+    for i, part in enumerate(pier.parts):
+        found.setdefault(group_of(part.role), []).append(i)
+    return found
 
 
 def group_of(role: Role) -> Group:

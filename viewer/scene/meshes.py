@@ -17,7 +17,6 @@ from models.part import Part
 from models.pier import Pier
 from models.shapes.mesh import Faces, Mesh, mesh_of
 from viewer.legend.looks import part_look
-from viewer.scene.groups import Group, group_of
 
 if TYPE_CHECKING:
     import pyvista as pv
@@ -65,6 +64,12 @@ def rgb(color: str) -> tuple[int, int, int]:
     return int(color[1:3], 16), int(color[3:5], 16), int(color[5:7], 16)
 
 
+def shares(color: str) -> tuple[float, float, float]:
+    """`#rrggbb` as three numbers, 0 to 1, as VTK wants them."""
+    red, green, blue = (channel / 255.0 for channel in rgb(color))
+    return red, green, blue
+
+
 def surface(
     parts: Sequence[Part], pier: Pier, motion: Motion, which: Sequence[int], chord: float = CHORD
 ) -> Surface:
@@ -89,18 +94,6 @@ def joined(
         np.repeat(np.asarray(names, dtype=np.int64), counts),
         np.repeat(np.asarray(colors, dtype=np.uint8), counts, axis=0),
     )
-
-
-def pier_surfaces(pier: Pier, chord: float = CHORD) -> dict[Group, Surface]:
-    """The parts of a pier by trade group (its concrete is not among them), in site directions, mm.
-
-    `part` of each surface is the index into `pier.parts`; the origin is the center of its top of concrete.
-    """
-    by_group: dict[Group, list[int]] = {}
-    for i, part in enumerate(pier.parts):
-        by_group.setdefault(group_of(part.role), []).append(i)
-    motion = upright(pier)
-    return {group: surface(pier.parts, pier, motion, which, chord) for group, which in by_group.items()}
 
 
 def polydata(made: Surface) -> pv.PolyData:

@@ -16,8 +16,8 @@ from models.solids import Swept
 from viewer.legend.looks import part_look, role_look
 from viewer.scene.cameras import Camera, at, fitted, turn_of
 from viewer.scene.concrete import edge_lines, skin
-from viewer.scene.groups import Group, group_of
-from viewer.scene.meshes import polydata, rgb, surface, upright
+from viewer.scene.groups import Group, by_group
+from viewer.scene.meshes import polydata, rgb, shares, surface, upright
 from viewer.window.desk import Desk
 
 _KEPT = 240
@@ -153,18 +153,15 @@ class CloseView:
             gray = np.tile(np.array(rgb(role_look(Role.CONCRETE).color)), (len(found.surface.faces), 1))
             shell = self._add_clear(polydata(found.surface), gray, _CONCRETE)
         lines = self._add(edge_lines(found.edges))
-        lines.GetProperty().SetColor(*(c / 255.0 for c in rgb(_EDGE)))
+        lines.GetProperty().SetColor(*shares(_EDGE))
         lines.GetProperty().SetLineWidth(1.5)
         lines.GetProperty().SetLighting(False)
         return shell, lines
 
     def _prepared(self, pier: Pier) -> list[_Layer]:
         """A pier's surfaces by trade group; those of parts that have been drawn before are kept."""
-        by_group: dict[Group, list[int]] = {}
-        for i, part in enumerate(pier.parts):
-            by_group.setdefault(group_of(part.role), []).append(i)
         layers: list[_Layer] = []
-        for group, which in by_group.items():
+        for group, which in by_group(pier).items():
             key = (group, *which, *(pier.parts[i] for i in which))
             kept = self._layers.get(key)
             if kept is None:

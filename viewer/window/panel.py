@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from viewer.legend.looks import LevelLook
-from viewer.scene.meshes import rgb
+from viewer.scene.meshes import shares
 from viewer.window.signs import Flat, closed, fills_data, lines_data, sign
 
 INK = "#1c2326"
@@ -27,7 +27,7 @@ class Panel:
         if background is None:
             self.renderer.SetPreserveColorBuffer(1)
         else:
-            self.renderer.SetBackground(*(c / 255.0 for c in rgb(background)))
+            self.renderer.SetBackground(*shares(background))
         window.AddRenderer(self.renderer)
         self._window = window
         self._flat = Flat()
@@ -61,7 +61,7 @@ class Panel:
         style.SetFontFamilyToArial()
         style.SetFontSize(size)
         style.SetBold(bold)
-        style.SetColor(*(c / 255.0 for c in rgb(color)))
+        style.SetColor(*shares(color))
         style.SetVerticalJustificationToCentered()
         actor.SetPosition(x, self.size[1] - y)
         self._words.append(actor)

@@ -8,8 +8,10 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from models.problems import BadInput
+from viewer.files import outputs
 from viewer.scene.cameras import View
-from viewer.scene.meshes import rgb
+from viewer.scene.meshes import shares
 from viewer.window.close_view import GROUND, CloseView
 from viewer.window.desk import Desk
 from viewer.window.feature import commands, features
@@ -53,7 +55,7 @@ class Window:
         left, right = self.plotter.renderers[0], self.plotter.renderers[1]
         self.plan, self.close = KeyPlan(left, desk), CloseView(right, desk)
         self.site = SiteView(right, desk)
-        right.SetBackground(*(c / 255.0 for c in rgb(GROUND)))
+        right.SetBackground(*shares(GROUND))
         self._overlay = self._over(window, right)
         self._legend, self._words = Panel(window), Panel(window)
         self._card = Panel(window, 3, None)
@@ -235,10 +237,12 @@ class Window:
 
     def _save(self, target: Path) -> None:
         try:
-            target.write_bytes(self.picture())
+            with outputs(target) as out:
+                out.put(target, self.picture())
+        except BadInput as error:
+            self.desk.state.said = str(error.problems[0])
+        else:
             self.desk.state.said = f"Saved as {target}."
-        except OSError as error:
-            self.desk.state.said = f"{target} can't be written: {error.strerror or error}."
 
     def _lay_out(self) -> None:
         """Give every panel its part of the window, anew when that has another size."""

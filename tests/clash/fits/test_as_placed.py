@@ -115,9 +115,9 @@ def test_a_leaning_rod_passes_through_both_of_its_points(site: Site) -> None:
         off = point - rod.knots[0]
         assert np.linalg.norm(off - (off @ way) * way) == pytest.approx(0.0, abs=1e-3)
     assert rod.knots[0] == pytest.approx(top, abs=1e-3)
-    assert rod.length == pytest.approx(site.piers[0].part("P1/rod/1").solid.length)  # type: ignore[union-attr]
+    assert rod.length == pytest.approx(site.piers[0].part("P1/rod/1").solid.length)
     head = moved.piers[0].part("P1/head/1").solid
-    foot = head.motion.points(np.array([*site.piers[0].part("P1/rod/1").solid.knots[-1, :2], 0.0]))  # type: ignore[union-attr]
+    foot = head.motion.points(np.array([*site.piers[0].part("P1/rod/1").solid.knots[-1, :2], 0.0]))
     off = foot - rod.knots[0]
     assert np.linalg.norm(off - (off @ way) * way) == pytest.approx(0.0, abs=1e-3)
 

@@ -110,7 +110,7 @@ def test_another_site_does_not_fit(site: Site) -> None:
     assert "off by" in problem
 
 
-def edited(site: Site, name: str, change) -> str:  # type: ignore[no-untyped-def]
+def edited(site: Site, name: str, change) -> str:
     """A survey, far from its origin, with one line changed: change(northing, easting) in feet."""
     lines = as_csv(survey(site, move=(500 * FOOT, 300 * FOOT))).splitlines()
     out = []
@@ -133,7 +133,7 @@ def edited(site: Site, name: str, change) -> str:  # type: ignore[no-untyped-def
         (lambda n, e: (n, e - 10.0), "it lies where P2 rod 2 is drawn: is it named rightly?"),
     ],
 )
-def test_one_wrong_line_is_told_with_what_explains_it(site: Site, change, hint: str) -> None:  # type: ignore[no-untyped-def]
+def test_one_wrong_line_is_told_with_what_explains_it(site: Site, change, hint: str) -> None:
     text = edited(site, "P3 ROD 2", change)
     number = [line.split(",")[4] for line in text.splitlines()].index("P3 ROD 2") + 1
     (problem,) = told(site, text)
@@ -164,14 +164,14 @@ def test_rods_without_numbers_are_the_nearest_ones(site: Site) -> None:
     points = [
         (name[:6] if "ROD" in name else name, *at) for name, *at in survey(site, {"P1 ROD 3": (5.0, 0.0)})
     ]
-    found = judged(site, as_csv(points))  # type: ignore[arg-type]
+    found = judged(site, as_csv(points))
     assert sorted(found.piers[0].rods) == [1, 2, 3, 4]
     assert found.piers[0].rods[3].points[0][:2] == pytest.approx([-101.6 + 5.0, 101.6], abs=0.3)
 
 
 def test_a_wind_names_a_rod(site: Site) -> None:
     points = [(name.replace("P1 ROD 4", "P1 ROD NE"), *at) for name, *at in survey(site)]
-    assert sorted(judged(site, as_csv(points)).piers[0].rods) == [1, 2, 3, 4]  # type: ignore[arg-type]
+    assert sorted(judged(site, as_csv(points)).piers[0].rods) == [1, 2, 3, 4]
 
 
 def test_nothing_named_is_told_with_a_line(site: Site) -> None:
@@ -181,7 +181,7 @@ def test_nothing_named_is_told_with_a_line(site: Site) -> None:
 
 def test_points_without_numbers_alone_or_far_from_everything_are_told(site: Site) -> None:
     bare = [(name[:6], *at) for name, *at in survey(site) if "ROD" in name]
-    (problem,) = told(site, as_csv(bare))  # type: ignore[arg-type]
+    (problem,) = told(site, as_csv(bare))
     assert "have no number, so nothing says where the site is" in problem
     points = [p for p in survey(site) if p[0] != "P1 ROD 2"]
     (problem,) = told(site, as_csv([*points, ("P1 ROD", 3000.0, 0.0, 1200.0)]))

@@ -18,7 +18,7 @@ SIX = """
 """128 + 2 x 64 = 256 sq in: enough for 256 sq ft, at 1 sq in for every sq ft (44 CFR 60.3(c)(5))."""
 
 
-def enclosed(folder: Path, openings: str, zone: str = "A", more: str = "area: 256 sq ft, grade: 2'"):  # type: ignore[no-untyped-def]
+def enclosed(folder: Path, openings: str, zone: str = "A", more: str = "area: 256 sq ft, grade: 2'"):
     rest = "".join(f"      {line}\n" for line in more.split(", "))
     lines = openings.replace("\n      -", "\n        -")
     flood = (
@@ -31,7 +31,7 @@ def enclosed(folder: Path, openings: str, zone: str = "A", more: str = "area: 25
     return built(folder, text)
 
 
-def missed(site) -> set[str]:  # type: ignore[no-untyped-def]
+def missed(site) -> set[str]:
     return {row.key for row in enclosure_rows(site) if not row.ok}
 
 

@@ -18,7 +18,7 @@ TIE = swept(POINTS, 20.0, 5.0)
 
 
 def part(role: Role = Role.TIE, solid: object = TIE) -> Part:
-    return Part(id="P1/tie/1", role=role, label="tie 1 from top", solid=solid)  # type: ignore[arg-type]
+    return Part(id="P1/tie/1", role=role, label="tie 1 from top", solid=solid)
 
 
 @pytest.mark.parametrize(

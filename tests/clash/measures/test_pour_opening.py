@@ -125,7 +125,7 @@ def test_the_circle_found_touches_nothing_and_none_is_larger() -> None:
     got = opening(built)
     pier = built.piers[0]
     upright = [p for p in pier.parts if p.id.startswith(("P1/rod", "P1/vertical"))]
-    centers = np.array([p.solid.knots[-1, :2] for p in upright])  # type: ignore[union-attr]  # bars are swept
+    centers = np.array([p.solid.knots[-1, :2] for p in upright])
     radii = np.array([(p.nominal or 0.0) / 2.0 for p in upright])
     grid = np.arange(-220.0, 220.0, 1.0)
     points = np.stack(np.meshgrid(grid, grid), axis=-1).reshape(-1, 2)

@@ -392,8 +392,8 @@ def test_mirrored_is_told_even_where_it_moves_one_hole_alone(site: Site, tmp_pat
     holes = [*FOUR, (0.1, 1.0, 1.375)]
     pier = next(p for p in site.spec.piers if p.mark == "P13")
     at = [(x * INCH, y * INCH) for x, y, _ in holes]
-    bored = pier.seat.plate.holes.model_copy(update={"pattern": Pattern(at=at)})  # type: ignore[union-attr]
-    plate = pier.seat.plate.model_copy(update={"holes": bored})  # type: ignore[union-attr]
+    bored = pier.seat.plate.holes.model_copy(update={"pattern": Pattern(at=at)})
+    plate = pier.seat.plate.model_copy(update={"holes": bored})
     changed = pier.model_copy(update={"seat": pier.seat.model_copy(update={"plate": plate})})
     built = build_site(site.spec.model_copy(update={"piers": [changed], "beams": []}), "0" * 64)
     found = compared(drawing(tmp_path, moved(holes, 0.0, (0.0, 0.0), mirror=True)), wanted(built.piers))

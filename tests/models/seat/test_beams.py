@@ -85,7 +85,7 @@ def test_the_beam_is_the_same_in_every_frame() -> None:
     first, second = made.piers
     assert np.allclose(corners(first, beam_of(first)), corners(second, beam_of(second)), atol=1e-9)
     for found in made.piers:
-        rods = [p.solid.knots[0, :2] for p in found.parts if p.role is Role.ROD]  # type: ignore[union-attr]
+        rods = [p.solid.knots[0, :2] for p in found.parts if p.role is Role.ROD]
         assert len(rods) == 2
         near = [min(np.hypot(*(np.array(h) - rod)) for h in holes(found, beam_of(found))) for rod in rods]
         assert max(near) < 1e-5
@@ -215,6 +215,6 @@ def test_a_pier_stands_on_the_grade_beams_under_its_center() -> None:
         corners(made.piers[0], solid), [[-1000, -450], [4000, -450], [4000, 450], [-1000, 450]]
     )
     assert np.allclose(
-        corners(made.piers[2], made.piers[2].part("GB3/grade-beam").solid),  # type: ignore[arg-type]  # a prism
+        corners(made.piers[2], made.piers[2].part("GB3/grade-beam").solid),
         [[-1000, 8000], [1000, 8000], [1000, 10000], [-1000, 10000]],
     )

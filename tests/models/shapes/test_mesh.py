@@ -170,12 +170,12 @@ def frustum(wide: float, narrow: float, height: float) -> float:
     ],
 )
 def test_concrete_with_a_chamfer_round_its_top(outline: object, exact: float, arcs: float) -> None:
-    concrete = Concrete(Outline(outline), -1500.0, 19.0)  # type: ignore[arg-type]  # parametrized
+    concrete = Concrete(Outline(outline), -1500.0, 19.0)
     assert concrete_volume(concrete) == pytest.approx(exact, rel=1e-12)
     mesh = concrete_mesh(concrete)
     assert check_closed(mesh) == pytest.approx(exact, abs=0.05 * arcs * 1500 + 1e-9 * exact)
     top = mesh.vertices[mesh.vertices[:, 2] == 0.0]
-    assert top[:, 0].max() == pytest.approx(outline.starts[:, 0].max() - 19.0)  # type: ignore[attr-defined]
+    assert top[:, 0].max() == pytest.approx(outline.starts[:, 0].max() - 19.0)
 
 
 def test_every_concrete_of_the_test_site_is_watertight() -> None:

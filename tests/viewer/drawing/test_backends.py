@@ -287,7 +287,7 @@ def test_words_within_steel_are_seen_and_not_put_there() -> None:
 def test_a_leader_runs_through_no_words() -> None:
     draft = Draft(60.0, 60.0)
     draft.write(10.0, 30.0, "mmmmmmmm")
-    box = box_of(draft.marks[0], 1.0)  # type: ignore[arg-type]
+    box = box_of(draft.marks[0], 1.0)
     assert draft.crosses_words((0.0, 31.0), (60.0, 31.0))
     assert not draft.crosses_words((0.0, 40.0), (60.0, 40.0))
     assert draft.crosses_words((0.0, box.high + 0.3), (60.0, box.high + 0.3), 0.5)

@@ -103,7 +103,7 @@ def test_the_walk_goes_along_one_row_and_back_along_the_next(plan: KeyPlan) -> N
 
 
 @pytest.mark.parametrize("turn", [0.0, 17.0, 45.0, 80.0, -30.0])
-def testrows_of_are_found_however_the_site_is_turned(turn: float) -> None:
+def test_rows_are_found_however_the_site_is_turned(turn: float) -> None:
     piers = tuple(grid(5, 3, turn))
     rows = rows_of(piers)
     assert sorted(len(row) for row in rows) == [5, 5, 5]
@@ -140,7 +140,7 @@ def test_the_page_reads_without_color(site: Site, report: Report, plan: KeyPlan)
 
 
 def test_north_is_up_and_the_scale_is_true(site: Site, report: Report, plan: KeyPlan) -> None:
-    found = record(site_page(plan, title(site, report), LETTER, Units.FT_IN))  # type: ignore[arg-type]
+    found = record(site_page(plan, title(site, report), LETTER, Units.FT_IN))
     octagons = [
         np.array(r[0]).mean(axis=0) for a, r in found.areas if a.layer is Layer.FINDINGS and len(r[0]) == 8
     ]

@@ -29,7 +29,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Site:
 def _marks(
     site: Site, *more: list[tuple[str, float, float, float]], **planted: object
 ) -> dict[str, PlacedMarks]:
-    points = survey(site, **planted)  # type: ignore[arg-type]  # passed on as they are
+    points = survey(site, **planted)
     return placed_marks(judged(site, as_csv([*points, *(p for some in more for p in some)], digits=DIGITS)))
 
 

@@ -13,8 +13,8 @@ from models.site import Site
 from tests.viewer.running import DEMO
 from viewer.scene.cameras import FACES, View
 from viewer.scene.concrete import skin
-from viewer.scene.groups import ROLES, Group, group_of
-from viewer.scene.meshes import CHORD, Surface, pier_surfaces
+from viewer.scene.groups import ROLES, Group, by_group, group_of
+from viewer.scene.meshes import CHORD, Surface, surface, upright
 
 
 @pytest.fixture(scope="module")
@@ -40,8 +40,12 @@ def volume(made: Surface, part: int) -> float:
     return float(np.sum(a * np.cross(b, c))) / 6.0
 
 
+def surfaces(pier: Pier) -> dict[Group, Surface]:
+    return {group: surface(pier.parts, pier, upright(pier), which) for group, which in by_group(pier).items()}
+
+
 def test_surfaces_hold_every_part_under_its_index(pier: Pier) -> None:
-    made = pier_surfaces(pier)
+    made = surfaces(pier)
     for i, part in enumerate(pier.parts):
         own = made[group_of(part.role)]
         assert np.count_nonzero(own.part == i) == len(mesh_of(part.solid, CHORD).faces)
@@ -49,7 +53,7 @@ def test_surfaces_hold_every_part_under_its_index(pier: Pier) -> None:
 
 
 def test_parts_are_taken_off_by_index(pier: Pier) -> None:
-    cage = pier_surfaces(pier)[Group.CAGE]
+    cage = surfaces(pier)[Group.CAGE]
     first = int(cage.part[0])
     left, gone = cage.without([first]), cage.only([first])
     assert first not in left.part

@@ -94,7 +94,7 @@ def test_grout_against_least_and_most(demo_job: Job, above: float, verdict: str)
     from models.build import build_site
 
     pier = next(p for p in demo_job.site.spec.piers if p.mark == "P13")
-    plate = pier.seat.plate.model_copy(update={"above": above * INCH})  # type: ignore[union-attr]
+    plate = pier.seat.plate.model_copy(update={"above": above * INCH})
     pier = pier.model_copy(update={"seat": pier.seat.model_copy(update={"plate": plate})})
     info = demo_job.site.spec.site.model_copy(update={"grout_bag": 0.45 * CUBIC_FOOT})
     spec = demo_job.site.spec.model_copy(update={"piers": [pier], "beams": [], "site": info})
@@ -208,7 +208,7 @@ def test_the_least_level_is_that_of_the_highest_seat(demo_job: Job) -> None:
         low = (
             INCH / 2.0 if pier.mark == "P13" else 0.0
         )  # cast half an inch low, its plate at the common level
-        plate = pier.seat.plate.model_copy(update={"above": 1.5 * INCH + low})  # type: ignore[union-attr]
+        plate = pier.seat.plate.model_copy(update={"above": 1.5 * INCH + low})
         seat = pier.seat.model_copy(update={"plate": plate})
         piers.append(pier.model_copy(update={"top": pier.top - low, "seat": seat}))
     spec = demo_job.site.spec.model_copy(update={"piers": piers, "beams": []})

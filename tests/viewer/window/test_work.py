@@ -33,7 +33,7 @@ def test_a_pier_is_judged_when_it_is_asked_for_and_has_no_level_before() -> None
     assert work.flagged == ()
     assert [fold.worst.rule for fold in work.looked("P15").folds] == ["overlap"]
     assert work.flagged == ("P15",)
-    assert work.level("P15").word == "HOLD"  # type: ignore[union-attr]  # it was judged just now
+    assert work.level("P15").word == "HOLD"
     assert "P15" not in work.pending
     assert len(work.pending) == 23
 

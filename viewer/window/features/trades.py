@@ -39,7 +39,7 @@ def everything(desk: Desk) -> None:
 
 
 def alone(desk: Desk) -> None:
-    """The finding's own parts and the cage alone, or all again."""
+    """Steel and embeds alone, or all again."""
     keep = {Group.CAGE, Group.DOWELS, Group.RODS, Group.EMBEDS}
     rest = frozenset(Group) - keep
     state = desk.state

@@ -16,6 +16,7 @@ from viewer.scene.cameras import View, toward, turn_of
 from viewer.window.desk import Desk
 from viewer.window.feature import Arrow, Command, Feature
 from viewer.window.features.measuring import measuring
+from viewer.wording.fold import counted
 
 if TYPE_CHECKING:
     from clash.what_if import Trial
@@ -275,11 +276,7 @@ def _show(desk: Desk, shown: Trial) -> None:
 
 
 def _change(new: int, gone: int) -> str:
-    told = [
-        f"{count} {'finding' if count == 1 else 'findings'} {what}"
-        for count, what in ((gone, "gone"), (new, "new"))
-        if count
-    ]
+    told = [f"{counted(count, 'finding')} {what}" for count, what in ((gone, "gone"), (new, "new")) if count]
     return f"Judged again: {', '.join(told) or 'the same findings'}."
 
 
