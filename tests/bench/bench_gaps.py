@@ -8,11 +8,9 @@ five, and the ratio is what matters.
 from __future__ import annotations
 
 import resource
-import statistics
 import subprocess
 import sys
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +21,7 @@ from models.build import build_pier
 from models.pier import Pier
 from models.reading.site_file import read_site
 from models.shapes.mesh import CHORD_ERROR, mesh_of
+from tests.support.timing import cpu_median
 
 ROOT = Path(__file__).parent.parent.parent
 DEMO = ROOT / "models" / "examples" / "reedbank" / "reedbank.yaml"
@@ -49,16 +48,6 @@ def different_piers(count: int, wider: float = 0.0) -> Iterator[Pier]:
         yield build_pier(site, spec.model_copy(update=differs))
 
 
-def median(work: Callable[[], object]) -> float:
-    """Median CPU seconds of five runs, after one that warms up; both sides run on one core alone."""
-    took = []
-    for _ in range(RUNS + 1):
-        begun = time.process_time()
-        work()
-        took.append(time.process_time() - begun)
-    return statistics.median(took[1:])
-
-
 @pytest.mark.bench
 def test_beside_a_faceted_peer() -> None:
     fcl = pytest.importorskip("fcl", reason="python-fcl has wheels for Linux and macOS only")
@@ -79,7 +68,7 @@ def test_beside_a_faceted_peer() -> None:
         for a, b in ready:
             fcl.distance(a, b, request, fcl.DistanceResult())
 
-    ours, theirs = median(lambda: measure(piers)), median(peer)
+    ours, theirs = cpu_median(lambda: measure(piers), RUNS), cpu_median(peer, RUNS)
     print(
         f"\n{len(piers)} piers, {len(pairs)} pairs (medians of {RUNS}): we {ours / len(piers) * 1e3:.2f} ms "
         f"a pier, faces of concrete included; python-fcl {theirs / len(piers) * 1e3:.1f} ms, meshes true to "
@@ -114,7 +103,7 @@ def test_piers_that_differ_in_plan_too() -> None:
     print("\npiers  ms a pier, none of them as wide as another (CPU, medians of 5)")
     for count in (36, 360):
         piers = list(different_piers(count, wider=0.1))
-        each = median(lambda piers=piers: measure(piers)) / count
+        each = cpu_median(lambda piers=piers: measure(piers), RUNS) / count
         print(f"{count:5d} {each * 1e3:10.2f}")
         assert each <= 2 * 0.002  # what repeats accounts for half of the speed at most
 
@@ -122,7 +111,7 @@ def test_piers_that_differ_in_plan_too() -> None:
 def one_size(count: int) -> None:
     """Print the parts and gaps of so many piers, the median CPU time in s, and the most memory in MB."""
     piers = list(different_piers(count))
-    seconds = median(lambda: measure(piers))
+    seconds = cpu_median(lambda: measure(piers), RUNS)
     gaps = len(measure(piers))
     print(sum(len(p.parts) for p in piers), gaps, seconds, most_memory())
 

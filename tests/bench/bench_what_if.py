@@ -11,8 +11,6 @@ import os
 import statistics
 import subprocess
 import sys
-import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -23,6 +21,7 @@ from models.build import build_site
 from models.changes.change import Change, MoveTie, NudgeRods, TurnRods
 from models.reading.loading import load_site
 from tests.support.screen import MISSING, screen
+from tests.support.timing import cpu_median
 
 ROOT = Path(__file__).parent.parent.parent
 DEMO = ROOT / "models" / "examples" / "reedbank" / "reedbank.yaml"
@@ -30,23 +29,15 @@ RUNS = 9
 CHANGES: tuple[Change, ...] = (NudgeRods(3.175, 0.0), TurnRods(1.0), MoveTie(2, -3.175))
 
 
-def median(work: Callable[[], object]) -> float:
-    """Median CPU seconds, after one run that warms up."""
-    took = []
-    for _ in range(RUNS + 1):
-        begun = time.process_time()
-        work()
-        took.append(time.process_time() - begun)
-    return statistics.median(took[1:])
-
-
 @pytest.mark.bench
 def test_a_step_without_the_window() -> None:
     start = WhatIf.of(load_site(DEMO))
     spec = start.site.spec
-    whole = median(lambda: judge(build_site(spec, "")))
+    whole = cpu_median(lambda: judge(build_site(spec, "")), RUNS)
     took = {
-        (mark, type(change).__name__): median(lambda m=mark, c=change: start.with_change(m, c).report)
+        (mark, type(change).__name__): cpu_median(
+            lambda m=mark, c=change: start.with_change(m, c).report, RUNS
+        )
         for mark in ("P2", "P13", "P20")
         for change in CHANGES
     }

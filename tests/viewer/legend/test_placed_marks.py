@@ -12,7 +12,6 @@ from models.lengths import Units
 from models.site import Site
 from tests.support.survey import SITE, as_csv, built, dowels, judged, survey
 from viewer.legend.placed_marks import FACTORS, PlacedMarks, What, placed_marks, stands
-from viewer.wording.ways import rise, way
 
 INCH = 25.4
 DIGITS = 9
@@ -143,11 +142,3 @@ def test_what_was_not_shot_is_not_checked(site: Site) -> None:
     assert made["P1"].moved is None
     assert [w.count("NOT CHECKED") for w in stands(made["P1"], Units.FT_IN)] == [1, 1]
     assert np.array_equal(made["P1"].enlarged(np.ones(3)), np.ones(3))
-
-
-def test_in_words() -> None:
-    assert way(-1.0, 2.0, Units.MM) == "1.0 mm W and 2.0 mm N"
-    assert way(0.05, -0.05, Units.FT_IN) == "nowhere"
-    assert way(0.0, -400.0, Units.FT_IN) == "1'-3 3/4\" S"
-    assert rise(-19.05, Units.FT_IN) == "0.75 in low"
-    assert rise(float("nan"), Units.FT_IN) == ""
