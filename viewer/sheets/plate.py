@@ -204,8 +204,8 @@ def _words(job: Job, piers: list[Pier], plan: Plan, others: list[Pier]) -> Words
     differing = [pier.mark for pier in others if pier.mark not in turned]
     if differing:
         lines.append(
-            f"CAUTION: {plate.mark} is drawn differently for {in_words(differing)}; ask for a mark of its own "
-            "for each."
+            f"CAUTION: {plate.mark} is drawn differently for {in_words(differing)}; "
+            "ask for a mark of its own for each."
         )
     tables = [("Holes, to their centers", hole_table(plan, u, edge=True))]
     if len(plan.holes) > 1:

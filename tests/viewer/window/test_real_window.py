@@ -167,7 +167,7 @@ def test_words_over_the_picture_do_not_meet_and_stay_inside(at_p2: Hands) -> Non
 
 
 def test_words_of_arrows_from_drawn_to_placed_do_not_meet(own_display: str) -> None:
-    """At P16 four anchors and the top stand high: six arrows, which lie out of sight from near its findings."""
+    """At P16 four anchors and the top stand high: six arrows, out of sight from near its findings."""
     hands = Hands(own_display, DEMO, "P16", DEMO / "shots.csv")
     try:
         states = [hands.state, *(hands.key(key) for key in ("n", "z", "t", "space"))]
