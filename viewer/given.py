@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from models.pier import Pier
     from models.site import Site
 
-COPY = " what-if"
+COPY = "-what-if"
 """At the end of the name of a copy that says what was tried: it is no second site of its folder."""
 
 

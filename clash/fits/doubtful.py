@@ -114,7 +114,7 @@ def _whole_file(
             return Problem(
                 place, wrong, "swap the two columns, or say shots: columns: PENZD in the site file"
             )
-        spread = np.median(_apart(seen)) / np.median(_apart(here))
+        spread = _spread(here, seen)
         for unit, size in UNITS.items():
             ratio = size / UNITS[shots.unit]
             if abs(spread * ratio - 1.0) < 0.01 and abs(ratio - 1.0) > 0.01:
@@ -161,8 +161,8 @@ def _why(k: int, aimed: list[Target], drawn: Array, off: Array, turn: float, sho
     return "check its numbers and its name"
 
 
-def _apart(points: Array) -> Array:
-    """Distances between neighbors in the list, mm, those of no length left out."""
-    apart = np.hypot(*np.diff(points, axis=0).T)
-    some: Array = apart[apart > 1.0]
-    return some if len(some) else np.ones(1)
+def _spread(drawn: Array, measured: Array) -> float:
+    """How many times as far apart neighbors in the list are measured as drawn (the median); 1 without any."""
+    here, seen = (np.hypot(*np.diff(points, axis=0).T) for points in (drawn, measured))
+    apart = here > 1.0  # of what is drawn: what is read in too small a unit lies nearer together than that
+    return float(np.median(seen[apart] / here[apart])) if apart.any() else 1.0

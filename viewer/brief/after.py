@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from msgspec import Struct
 
-from models.lengths import Units, show_length
+from models.lengths import Units, show_gap, show_length
 from viewer.legend.placed_marks import PlacedMarks, What, placed_marks, stands
 from viewer.legend.spots import Watch, watched
 from viewer.wording.drops_on import drops_on
@@ -98,7 +98,7 @@ def _off(one: PlacedMarks, units: Units) -> Iterator[str]:
     for mark in told:
         yield f"{mark.label[0].upper()}{mark.label[1:]}: {mark.words(units)}."
     if bars and len(told) < len(bars):
-        sure = small(max(mark.sure for mark in bars), units)
+        sure = show_gap(max(mark.sure for mark in bars), units, "measured most")
         which = f"The other {len(bars) - len(told)}" if told else f"All {len(bars)}"
         yield f"{which} measured rods and dowels: within {sure}, which is what the measuring is sure to."
     for mark in bars:

@@ -94,8 +94,9 @@ def _checks(pier: Pier, units: Units) -> Iterator[str]:
     spec, roles = pier.spec, [part.role for part in pier.parts]
     sides = spec.concrete.cover
     ties = roles.count(Role.TIE) + roles.count(Role.HOOP)
+    tied = "ties" if roles.count(Role.TIE) or not ties else "hoops"
     if roles.count(Role.VERTICAL):
-        yield f"Cage: {roles.count(Role.VERTICAL)} verticals and {ties} ties, tied and clean."
+        yield f"Cage: {roles.count(Role.VERTICAL)} verticals and {ties} {tied}, tied and clean."
         covers = [
             f"{show_length(value, units)} at the {face}"
             for face, value in (("sides", sides.side), ("top", sides.top), ("bottom", sides.bottom))

@@ -128,7 +128,7 @@ def _card(card: Card) -> str:
             f'<div class="turning" data-pier="{mark}"><button type="button">Turn {mark} in 3D</button>',
             f"<p>{_WITHOUT}</p></div>",
             '<p class="hint">Drag with one finger to turn, spread two to come nearer.</p></div>',
-            _watch(card.watch),
+            _watch(card),
             "" if card.after is None else _after(mark, card.after),
             f'<h3>{card.walk[0]}</h3><ul class="checks">{boxes}</ul>',
             f'<p class="caution">{escape(CAUTION)}</p>',
@@ -160,10 +160,12 @@ def _found(title: str, watch: Sequence[Watch]) -> str:
     return f"<h4>{title}</h4><ul>{items}</ul>"
 
 
-def _watch(watch: Sequence[Watch]) -> str:
-    if not watch:
-        return "<h3>What to watch</h3><p>Nothing found by this check.</p>"
-    items = "".join(f'<li value="{w.number}">{_told(w)}</li>' for w in watch)
+def _watch(card: Card) -> str:
+    if not card.watch:
+        # After the pour the pier may be on HOLD for what was placed: that is said further down.
+        nothing = "Nothing found by this check." if card.after is None else "Nothing found as drawn."
+        return f"<h3>What to watch</h3><p>{nothing}</p>"
+    items = "".join(f'<li value="{w.number}">{_told(w)}</li>' for w in card.watch)
     return f"<h3>What to watch</h3><ol>{items}</ol>"
 
 

@@ -34,27 +34,30 @@ _MOST = 6
 """How many findings of the whole site its page words; the report has them all."""
 
 
-def pages(job: Job, after: Mapping[str, After] | None = None, source: str = "") -> list[Page]:
+def pages(
+    job: Job, after: Mapping[str, After] | None = None, source: str = "", file: str = "brief"
+) -> list[Page]:
     """Upright pages of the size that office printers take.
 
-    after: how each pier was placed, by its mark; source: what was measured, in words.
+    after: how each pier was placed, by its mark; source: what was measured, in words; file: the
+    name that stands in the title blocks.
     """
     made = cards(job.site, job.report, after)
-    title = job.title("Crew briefing", "brief", [])
+    title = job.title("Crew briefing", file, [])
     total = 1 + len(made)
     whole = after[""].watch if after and "" in after else ()
     out = [_site(job, made, title.on(1, total, "none"), source, whole)]
     with Progress("piers drawn", len(made)) as progress:
         for n, card in enumerate(made, start=2):
-            one = _title(job, card)
+            one = _title(job, card, file)
             out.append(_card(job, card, one.on(n, total, "none")))
             progress.at(n - 1)
     return out
 
 
-def _title(job: Job, card: Card) -> Title:
+def _title(job: Job, card: Card, file: str) -> Title:
     """The title of a pier's page; what is on HOLD as placed stands on it before what was as drawn."""
-    title = job.title(f"Pier {card.pier.mark}", "brief", [card.pier.mark])
+    title = job.title(f"Pier {card.pier.mark}", file, [card.pier.mark])
     if card.after is None:
         return title
     placed = (

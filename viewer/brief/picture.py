@@ -15,8 +15,8 @@ from viewer.pictures.pier_plan import plan_extent, plan_parts
 from viewer.pictures.pier_side import side_parts, sides
 from viewer.pictures.projection import from_above, from_side
 
-_AROUND, _FOOT = 9.0, 5.0
-"""mm of paper round a view, for its flags, and under it, for its title."""
+_AROUND, _FOOT, _NORTH = 9.0, 6.0, 8.0
+"""mm of paper round a view, for its flags; under it, for its title; at its left, for the north arrow."""
 
 
 def draw_picture(draft: Draft, pier: Pier, watch: Sequence[Watch], room: Box) -> None:
@@ -25,7 +25,7 @@ def draw_picture(draft: Draft, pier: Pier, watch: Sequence[Watch], room: Box) ->
     draft: a page at 1:1; room: mm on paper.
     """
     middle = room.left + 0.55 * (room.right - room.left)
-    left = Box(room.left, room.low, middle - 2.0, room.high)
+    left = Box(room.left + _NORTH, room.low, middle - 2.0, room.high)
     right = Box(middle + 2.0, room.low, room.right, room.high)
     extent = plan_extent(pier)
     across, up = extent.right - extent.left, extent.high - extent.low
@@ -40,8 +40,8 @@ def draw_picture(draft: Draft, pier: Pier, watch: Sequence[Watch], room: Box) ->
     )
     draft.add(*plan_parts(pier, plan, watch), *side_parts(pier, level, side))
     for box, words in ((left, "From above"), (right, f"From the {wind(pier.frame, *side.toward)}")):
-        draft.write((box.left + box.right) / 2.0, box.low + 0.8, words, 2.2, "center")
-    north_arrow(draft, room.left + 7.0, room.high - 9.0, pier.frame, 4.5)
+        draft.write((box.left + box.right) / 2.0, box.low + 0.8, words, 3.2, "center")
+    north_arrow(draft, room.left + 7.5, room.high - 9.0, pier.frame, 4.5)
     views = [(plan, left, ""), (level, right, "")]
     ring_spots(draft, pier, watch, views)
     flag_spots(draft, pier, watch, views)

@@ -43,7 +43,7 @@ def write_brief(given: Path, target: Path, shots: Path | None = None) -> None:
             from viewer.brief.paper import pages
             from viewer.drawing.pdf import pdf
 
-            data = pdf(pages(job, after, source), f"{site.spec.site.name}: crew briefing")
+            data = pdf(pages(job, after, source, target.stem), f"{site.spec.site.name}: crew briefing")
         out.put(target, data)
     count = counted(len(site.piers), "pier")
     size = f"{len(data) / 1e6:.1f} MB" if len(data) >= 100_000 else f"{len(data) / 1e3:.0f} kB"

@@ -72,7 +72,7 @@ def write_demo(target: Path) -> None:
             for path, data in zip((key, *piers), _pictures(job), strict=True):
                 out.put(path, data)
     console.show(printed(job.report, str(site)))
-    console.show(_next(target, sorted(path.name for path in files)))
+    console.show(_next(target, site, sorted(path.name for path in files)))
 
 
 def _job(source: Path) -> Job:
@@ -108,14 +108,14 @@ def _pictures(job: Job) -> Iterator[bytes]:
         console.complain(missing)
 
 
-def _next(target: Path, copied: list[str]) -> str:
+def _next(target: Path, site: Path, copied: list[str]) -> str:
     """What was written, and what to read next."""
     pages = [name for name in copied if name.endswith(".md")]
     lines = [
         "",
         f"Written to {target}: {', '.join([*copied, *REPORTS])}, and {PICTURES} with a picture of each pier.",
         *(f"Read next: {target / page}" for page in sorted(pages, reverse=True)),
-        f"Then change a figure in it and run: pierclear check {_quoted(target)}",
+        f"Then change a figure in {site} and run: pierclear check {_quoted(target)}",
         "For a site of your own: pierclear start my-site",
     ]
     return "\n".join(lines)

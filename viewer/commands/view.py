@@ -42,12 +42,13 @@ def view_site(given: Path, mark: str | None, still: Path | None, shots: Path | N
         site = load_site(file)
         piers = chosen(site, mark)
         job = Job(site, judge(site), date.today().isoformat())
+        name = "" if still == STANDARD_OUTPUT else still.name
         if shots is not None:
-            out.put(still, _placed_picture(job, shots, mark))
+            out.put(still, _placed_picture(job, shots, mark, name))
         elif mark is None:
-            out.put(still, site_picture(job))
+            out.put(still, site_picture(job, name or "key-plan.png"))
         else:
-            data, missing = _pier_picture(job, piers[0])
+            data, missing = _pier_picture(job, piers[0], name)
             out.put(still, data)
             if missing:
                 console.complain(missing)
@@ -56,24 +57,25 @@ def view_site(given: Path, mark: str | None, still: Path | None, shots: Path | N
         console.show(f"{what} is in {still}.")
 
 
-def site_picture(job: Job) -> bytes:
-    """The key plan of a judged site as a PNG."""
+def site_picture(job: Job, name: str = "key-plan.png") -> bytes:
+    """The key plan of a judged site as a PNG; name: of the file that it goes into."""
     from viewer.legend.key_plan import key_plan
     from viewer.pictures.made import png
     from viewer.pictures.site_page import site_page
 
-    title = job.title("Key plan", "key-plan.png", []).on(1, 1, "as noted")
+    title = job.title("Key plan", name, []).on(1, 1, "as noted")
     return png(site_page(key_plan(job.site, job.report), title, job.desk, job.units), "Key plan")
 
 
-def _pier_picture(job: Job, pier: Pier) -> tuple[bytes, str]:
+def _pier_picture(job: Job, pier: Pier, name: str) -> tuple[bytes, str]:
     from viewer.pictures.made import pictures, sheets
 
-    (made,) = pictures(sheets(job, [pier]))
+    (sheet,) = sheets(job, [pier])
+    (made,) = pictures([replace(sheet, title=replace(sheet.title, file=name or sheet.title.file))])
     return made.data, made.missing
 
 
-def _placed_picture(job: Job, shots: Path, mark: str | None) -> bytes:
+def _placed_picture(job: Job, shots: Path, mark: str | None, name: str) -> bytes:
     """Placed against drawn: a pier, or every pier on the key plan."""
     from clash.fits.as_built import as_built
     from models.survey.shots import read_shots
@@ -90,10 +92,10 @@ def _placed_picture(job: Job, shots: Path, mark: str | None) -> bytes:
         from viewer.pictures.site_page import site_page
 
         report = replace(job.report, findings=found.findings)
-        title = job.title("Key plan as placed", "key-plan.png", []).on(1, 1, "as noted")
+        title = job.title("Key plan as placed", name or "key-plan.png", []).on(1, 1, "as noted")
         plan = key_plan(job.site, report)
         return png(site_page(plan, title, job.desk, job.units, placed_marks(found), source), "Key plan")
-    title = replace(job.title(f"Pier {mark} as placed", f"{mark}.png", []), holds=()).on(1, 1, "none")
+    title = replace(job.title(f"Pier {mark} as placed", name or f"{mark}.png", []), holds=()).on(1, 1, "none")
     after = after_pour(found).get(mark)
     size = min(job.desk), max(job.desk)
     return png(placed_page(mark, after, source, title, size, job.units), f"Pier {mark} as placed")

@@ -144,9 +144,10 @@ def notes(survey: Survey) -> Iterator[str]:
     """What the figures come from, and what they don't say."""
     bag, u = survey.found.site.spec.site.grout_bag, survey.units
     yield f"Tops as measured: {survey.source}. The highest shot of each top counts."
+    step = ".1 mm" if u is Units.MM else "sixteenth"
     yield (
         "The level is the greatest of measured top + that seat's least grout, over the seats whose plates "
-        "are drawn at one height. Elevations are shown up to the next sixteenth (.1 mm)."
+        f"are drawn at one height. Elevations are shown up to the next {step}."
     )
     yield (
         "The volume is that of the bed from the mean of its top's shots, nothing deducted for shims, nuts "

@@ -44,14 +44,15 @@ def _hole(number: int, ring: Loop) -> Hole:
 
 
 def shape_key(plan: Plan) -> tuple[object, ...]:
-    """Equal for plans that are cut alike and turned alike."""
+    """Equal for plans that are cut alike, however they are turned on the site."""
     rings = [plan.outer, *plan.openings, *([plan.below] if plan.below is not None else [])]
     holes = tuple((round(h.x, 4), round(h.y, 4), round(h.diameter, 4)) for h in plan.holes)
-    return (
-        holes,
-        tuple(_ring_key(ring) for ring in rings),
-        tuple(plan.frame.rotation[:2, :2].round(9).ravel() + 0.0),
-    )
+    return holes, tuple(_ring_key(ring) for ring in rings)
+
+
+def turn_key(plan: Plan) -> tuple[float, ...]:
+    """Equal for plans that are turned alike on the site: their edges and corners have the same names."""
+    return tuple((plan.frame.rotation[:2, :2].round(9).ravel() + 0.0).tolist())
 
 
 def _ring_key(ring: Loop) -> tuple[float, ...]:

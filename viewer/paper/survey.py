@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from models.lengths import Units, show_length
+from models.lengths import Units, show_gap
 from models.problems import BadInput, Place, Problem
 from viewer.paper.job import Job, SheetFile, sheet_module, sheet_names
 from viewer.wording.fold import spans
@@ -39,7 +39,7 @@ class Survey(Struct, frozen=True, eq=False):
         """The survey's file, its hash, and what each point is sure to."""
         shots, spec = self.found.shots, self.found.site.spec
         kind = "tape" if shots.tape else "point"
-        sure = show_length(spec.shots.uncertainty, self.units)
+        sure = show_gap(spec.shots.uncertainty, self.units, "measured most")
         return f"{shots.file} ({self.sha}), each {kind} sure to {sure}"
 
     def measured(self, pier: int, number: int) -> bool:

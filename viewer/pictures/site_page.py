@@ -202,9 +202,11 @@ def _legend(draft: Draft, plan: KeyPlan, room: Box, means: Mapping[str, str]) ->
         y -= 6.4
     draft.add(Line(Layer.CENTER, (room.left + 1.0, y + 1.0), (room.left + 7.0, y + 1.0)))
     draft.write(room.left + 9.0, y, "row", 1.9)
-    box = ((x0 := room.left + 17.0), y - 0.2, x0 + 6.0, y + 2.2)
-    for x, name, layer in ((x0, "beam, set later", Layer.LATER), (x0 + 34.0, "grade beam", Layer.TONE)):
-        ring = ((x, box[1]), (x + 6.0, box[1]), (x + 6.0, box[3]), (x, box[3]))
+    shown = [("beam, set later", Layer.LATER)] if plan.beams else []
+    shown += [("grade beam", Layer.TONE)] if plan.grade_beams else []
+    for n, (name, layer) in enumerate(shown):
+        x, low, high = room.left + 17.0 + 34.0 * n, y - 0.2, y + 2.2
+        ring = ((x, low), (x + 6.0, low), (x + 6.0, high), (x, high))
         if layer is Layer.LATER:
             draft.add(Area(layer, (ring,), "", "#000000", 0.2, dash=PENS[layer].dash))
         else:

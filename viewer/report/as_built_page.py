@@ -13,7 +13,7 @@ from clash.fits.level import other_levels
 from clash.fits.projection import projection_left, takes_nuts
 from clash.fits.seats import NONE_MEASURED
 from clash.report.findings import Level
-from models.lengths import Units, show_length
+from models.lengths import Units, show_gap, show_length
 from viewer.report.page import Page
 from viewer.report.terminal import CAUTION
 from viewer.wording.drops_on import drops_on
@@ -51,7 +51,7 @@ class _Told(Struct, frozen=True):
         if found.shots.tape:
             count = f"{len(found.shots.tape)} rods by tape, from the faces of their piers as drawn"
         yield from self.page.wrapped(f"{'measured':<11}", f"{found.shots.file}, {count}")
-        sure = show_length(found.site.spec.shots.uncertainty, self.units)
+        sure = show_gap(found.site.spec.shots.uncertainty, self.units, "measured most")
         yield from self.page.wrapped(
             f"{'sure to':<11}", f"{sure} each; nothing drops on for less room than that"
         )
@@ -92,7 +92,8 @@ class _Told(Struct, frozen=True):
         yield from self.page.wrapped(
             "  ",
             f"{len(located.fitted) - int(fit.outliers.sum())} points agree with that within "
-            f"{self._length(fit.rms)} (root mean square); scale {fit.ppm:+.0f} ppm, told and not applied.",
+            f"{self._length(fit.rms)} (root mean square); scale {round(fit.ppm):+d} ppm, "
+            "told and not applied.",
         )
         if located.lift is not None:
             lift = self._length(located.lift)

@@ -15,7 +15,7 @@ from models.pier import Pier
 from models.problems import BadInput, Place, Problem
 from models.seat.drilled import drilled
 from models.spec.seat import Plate
-from viewer.paper.cut import flat_part, plan_of, rod_words, shape_key
+from viewer.paper.cut import flat_part, plan_of, rod_words, shape_key, turn_key
 from viewer.paper.job import Job, SheetFile, alike, unlike
 from viewer.paper.overview import Words, diagonal_table, hole_table, overview
 from viewer.paper.plan import Plan, north_corner
@@ -45,7 +45,7 @@ def files(job: Job) -> Iterator[SheetFile]:
         same.sort(key=len, reverse=True)
         for n, piers in enumerate(same):
             stem = unlike(_stem(mark, piers[0].mark, alone=bool(mark) and n == 0), taken)
-            others = [pier.mark for other in same if other is not piers for pier in other]
+            others = [pier for other in same if other is not piers for pier in other]
             yield _file(job, piers, stem, others if mark else [])
 
 
@@ -150,7 +150,7 @@ def _placed_words(
     )
 
 
-def _file(job: Job, piers: list[Pier], stem: str, others: list[str]) -> SheetFile:
+def _file(job: Job, piers: list[Pier], stem: str, others: list[Pier]) -> SheetFile:
     plan = plan_of(piers[0], "plate")
     marks = [pier.mark for pier in piers]
     name = _plate(piers[0]).mark
@@ -176,11 +176,17 @@ def _key(pier: Pier) -> object:
     plate = pier.spec.seat.plate
     if plate is None or flat_part(pier, "plate") is None:
         return None
+    return _cut(pier), turn_key(plan_of(pier, "plate"))
+
+
+def _cut(pier: Pier) -> object:
+    """Equal for plates that are the same piece of steel, whichever way their piers are turned."""
+    plate = _plate(pier)
     said = (plate.mark, plate.material, plate.finish, plate.revision, plate.thickness, tuple(plate.welds))
     return shape_key(plan_of(pier, "plate")), said, rod_words(pier)
 
 
-def _words(job: Job, piers: list[Pier], plan: Plan, others: list[str]) -> Words:
+def _words(job: Job, piers: list[Pier], plan: Plan, others: list[Pier]) -> Words:
     plate, u = _plate(piers[0]), job.units
     said = "not stated in the site file"
     lines = [
@@ -190,10 +196,16 @@ def _words(job: Job, piers: list[Pier], plan: Plan, others: list[str]) -> Words:
         f"Holes {show_length(plate.holes.diameter, u)}, for {rod_words(piers[0])}.",
         f"Stamp the top side with the piece mark and {_north(plan)}.",
     ]
-    if others:
+    turned = [pier.mark for pier in others if _cut(pier) == _cut(piers[0])]
+    if turned:
         lines.append(
-            f"CAUTION: {plate.mark} is drawn differently for {in_words(others)}; ask for a mark of its own "
-            "for each."
+            f"{plate.mark} for {in_words(turned)} is cut alike, and stamped for north as its own sheet says."
+        )
+    differing = [pier.mark for pier in others if pier.mark not in turned]
+    if differing:
+        lines.append(
+            f"CAUTION: {plate.mark} is drawn differently for {in_words(differing)}; "
+            "ask for a mark of its own for each."
         )
     tables = [("Holes, to their centers", hole_table(plan, u, edge=True))]
     if len(plan.holes) > 1:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from models.lengths import show_length
 from models.pier import Pier
 from viewer.drawing.page import Page
-from viewer.paper.cut import flat_part, plan_of, rod_words, shape_key
+from viewer.paper.cut import flat_part, plan_of, rod_words, shape_key, turn_key
 from viewer.paper.job import Job, SheetFile, alike
 from viewer.paper.overview import Words, diagonal_table, hole_table, overview
 from viewer.paper.plan import Plan
@@ -37,6 +37,7 @@ def _key(pier: Pier) -> object:
         return None
     return (
         shape_key(plan_of(pier, "template")),
+        turn_key(plan_of(pier, "template")),
         template.thickness,
         template.above,
         rod_words(pier),

@@ -16,7 +16,7 @@ from viewer.window.text import cut, width
 
 SIZE = 15
 _ROUND = (90.0, 270.0, 60.0, 120.0, 300.0, 240.0, 20.0, 160.0, 340.0, 200.0)
-_OUT = (58.0, 84.0, 116.0, 156.0, 205.0)
+_OUT = (58.0, 84.0, 116.0, 156.0, 205.0, 262.0, 330.0)
 _MARGIN = 8.0
 
 
@@ -72,7 +72,7 @@ class Notes:
         words = []
         for note, run in zip(self._notes, runs, strict=True):
             _mark(flats[note.thick >= 3.0], note, run)
-            if note.words:
+            if note.words and _in_sight(run, across, high):
                 note = replace(note, words=cut(note.words, SIZE, int(across - 2 * _MARGIN - 14), note.bold))
                 wide = width(note.words, SIZE, note.bold) + 14.0
                 box = _free(run.mean(axis=0), wide, SIZE + 12.0, [*taken, *self.boxes], across, high)
@@ -171,6 +171,12 @@ def _mark(flat: Flat, note: Note, run: Array) -> None:
         flat.lines.append(
             (run.mean(axis=0) + 17.0 * np.column_stack([np.cos(angle), np.sin(angle)]), note.color)
         )
+
+
+def _in_sight(run: Array, across: int, high: int) -> bool:
+    """Whether some of a line can lie in the picture: words of what lies beside it would crowd its edge."""
+    low, top = run.min(axis=0), run.max(axis=0)
+    return bool(np.all(top >= 0.0) and np.all(low <= [across, high]))
 
 
 def _box_of(run: Array, more: float) -> tuple[float, float, float, float]:

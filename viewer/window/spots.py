@@ -109,6 +109,9 @@ def _at(pier: Pier, finding: Finding, own: tuple[int, ...]) -> Array | None:
         return None
     solid = pier.parts[own[0]].solid
     if isinstance(solid, Swept):
+        if finding.rule.startswith("as built ") and pier.parts[own[0]].role in ANCHORS:
+            head: Array = solid.knots[int(np.argmax(solid.knots[:, 2]))]
+            return head  # nothing else of a rod was measured, and nothing else is seen
         knot: Array = solid.knots[len(solid.knots) // 2]
         return knot
     ring = solid.outline.outer.starts

@@ -49,7 +49,7 @@ def _read_back(data: bytes, folder: Path, tried: SiteSpec) -> None:
 def free_name(file: Path) -> Path:
     """Where a copy of a site file goes when nobody says: beside it, under a name that is not taken."""
     for number in range(1, 10_000):
-        more = "" if number == 1 else f" {number}"
+        more = "" if number == 1 else f"-{number}"
         target = file.with_name(f"{file.stem}{COPY}{more}{file.suffix}")
         if not target.exists():
             return target

@@ -23,11 +23,11 @@ class Fold(Struct, frozen=True):
 
     @property
     def more(self) -> str:
-        """`and 11 more like it (ties 2 to 12 from top)`; empty when it stands alone."""
+        """`and 11 more like it: ties 2 to 12 from top`; empty when it stands alone."""
         if not self.others:
             return ""
         names = self._names()
-        return f"and {len(self.others)} more like it" + (f" ({names})" if names else "")
+        return f"and {len(self.others)} more like it" + (f": {names}" if names else "")
 
     def _names(self) -> str:
         """What the others are about, less what all of the group share."""

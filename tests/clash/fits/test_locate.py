@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import degrees
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -98,6 +99,14 @@ def test_swapped_columns_are_told_as_such(site: Site) -> None:
 def test_other_units_are_told_as_such(site: Site, mm: float, word: str) -> None:
     (problem,) = told(site, as_csv(survey(site), unit=mm))
     assert f"as far apart as drawn when their numbers are in {word}, not ft" in problem
+
+
+@pytest.mark.parametrize(("mm", "word"), [(1000.0, "m"), (304.8, "ft")])
+def test_numbers_in_a_larger_unit_than_said_are_told_as_such(tmp_path: Path, mm: float, word: str) -> None:
+    """Read as mm, neighbors lie less than a millimeter apart, and are told apart all the same."""
+    site = built(tmp_path, SITE + "shots: {units: mm}\n")
+    (problem,) = told(site, as_csv(survey(site), unit=mm))
+    assert f"as far apart as drawn when their numbers are in {word}, not mm" in problem
     assert f"say shots: units: {word}" in problem
 
 

@@ -158,6 +158,12 @@ def test_in_the_file_for_the_phone(demo: tuple[Job, dict[str, After]]) -> None:
     assert 'class="hold">NOT CHECKED</text>' in text.partition("<article")[0]
     assert "Plate: NOT CHECKED: rod 4 (SE) of P19 was not measured." in card[0]
     assert "Placed against drawn" not in html(job)
+    # P14 is on HOLD for what was placed, and for nothing that was drawn.
+    card = re.search(r'<article id="P14".*?</article>', text, re.DOTALL)
+    assert card is not None
+    assert "<h2>P14 <span>ON HOLD</span></h2>" in card[0]
+    assert "Nothing found as drawn." in card[0]
+    assert "Nothing found by this check." not in text
 
 
 def test_the_command_takes_a_survey(run: Run, tmp_path: Path) -> None:

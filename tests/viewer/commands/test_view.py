@@ -9,6 +9,8 @@ import PIL.Image
 import pytest
 
 from tests.viewer.running import DEMO, Run
+from viewer.drawing.page import Page
+from viewer.drawing.recording import record
 from viewer.pictures.made import Picture
 from viewer.pictures.space import NO_VIEW
 
@@ -42,6 +44,25 @@ def test_without_a_pier_the_key_plan(run: Run, tmp_path: Path) -> None:
     assert (code, err) == (0, "")
     assert out == f"The key plan is in {still}.\n"
     assert size(still) == (3300, 2550)
+
+
+@pytest.mark.parametrize("mark", [[], ["--pier", "P7"]])
+@pytest.mark.parametrize("shots", [[], ["--shots", DEMO / "shots.csv"]])
+def test_the_title_names_the_file_that_is_written(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, mark: list[str], shots: list[str | Path]
+) -> None:
+    from viewer.pictures import made
+
+    written: list[str] = []
+
+    def png(page: Page, title: str) -> bytes:
+        written.extend(words for words, _, _ in record(page).texts)
+        return title.encode()
+
+    monkeypatch.setattr(made, "png", png)
+    code, _, _ = run("view", DEMO, *mark, "--still", tmp_path / "for the crew.png", *shots)
+    assert code == 0
+    assert written.count("for the crew.png") == 1
 
 
 @pytest.mark.parametrize("pier", [None, "P5", "P16"])

@@ -51,7 +51,7 @@ def test_order_of_the_page() -> None:
 
 def test_like_findings_are_folded_to_the_worst() -> None:
     text = " ".join(report_text(FULL, "reedbank.yaml", 80).split())
-    assert "and 11 more like it (ties 2 to 12 from top)" in text
+    assert "and 11 more like it: ties 2 to 12 from top" in text
     assert text.count("0.37 in clear") == 1
     assert text.count("does not say the aggregate") == 1
     assert "the same at 24 piers: P1 to P24" in text

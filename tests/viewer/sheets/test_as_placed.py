@@ -82,7 +82,7 @@ def test_holes_of_a_beam_are_where_the_rods_were_measured(quay: Site) -> None:
     assert np.array(in_beam(file, 264 * INCH, 8 * INCH)) == pytest.approx(np.array(want) * INCH, abs=0.01)
     said = words(file)
     assert "AS MEASURED" in said
-    assert 'walk.csv (0123456789ab), each point sure to 1/8"' in said  # the site's usual .01 ft
+    assert "walk.csv (0123456789ab), each point sure to 0.12 in" in said  # the site's usual .01 ft
     assert "AS DRAWN" not in said
     assert "0.37 in" in said  # hypot(0.3, 0.2) = 0.3606, rounded up
 

@@ -5,15 +5,18 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from math import hypot, radians
+from pathlib import Path
 
 import ezdxf
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from clash.judge import judge
 from models.lengths import Units
 from models.motion import Motion
 from models.outline import circle, rectangle
+from models.reading.loading import load_site
 from models.spec.seat import Weld
 from tests.support.drawn import pdf_pages
 from viewer.drawing.dxf import dxf
@@ -124,6 +127,22 @@ def test_one_piece_mark_on_two_plates_is_told_on_both(demo_sheets: Sheets) -> No
     assert set(plates) == {"plate-PL1", "plate-PL1-P15", "plate-PL2", "plate-PL2-P22"}
     assert "CAUTION: PL2 is drawn differently for P22" in " ".join(words_of(plates["plate-PL2"]))
     assert "CAUTION: PL2 is drawn differently for P19" in " ".join(words_of(plates["plate-PL2-P22"]))
+
+
+def test_a_turned_pier_has_the_same_plate_stamped_for_another_corner(site: Path) -> None:
+    text = site.read_text(encoding="utf-8")
+    p2 = "  - {mark: P2, x: 10', y: 0, top: 4'-0\", bottom: 0, kind: plate pier}\n"
+    assert p2 in text
+    turned = p2.replace("P2", "P3").replace("x: 10'", "x: 20', turn: 45")
+    text = text.replace(p2, p2 + turned).replace('thickness: 1/2"\n', 'thickness: 1/2"\n        mark: PA\n')
+    site.write_text(text, encoding="utf-8")
+    made = load_site(site)
+    plates = {f.stem: " ".join(words_of(f)) for f in sheet("plate")(Job(made, judge(made), "2025-05-06"))}
+    assert set(plates) == {"plate-PA", "plate-PA-P3"}
+    for stem, corner, other in (("plate-PA", "NE", "P3"), ("plate-PA-P3", "N", "P2")):
+        assert f"the piece mark and the {corner} corner" in plates[stem]
+        assert f"PA for {other} is cut alike" in plates[stem]
+        assert "drawn differently" not in plates[stem]
 
 
 def test_diagonals_to_check() -> None:

@@ -166,6 +166,21 @@ def test_words_over_the_picture_do_not_meet_and_stay_inside(at_p2: Hands) -> Non
                 assert min(a1, c1) <= max(a0, c0) or min(b1, d1) <= max(b0, d0), (state["pier"], boxes)
 
 
+def test_words_of_arrows_from_drawn_to_placed_do_not_meet(own_display: str) -> None:
+    """At P16 four anchors and the top stand high: six arrows, out of sight from near its findings."""
+    hands = Hands(own_display, DEMO, "P16", DEMO / "shots.csv")
+    try:
+        states = [hands.state, *(hands.key(key) for key in ("n", "z", "t", "space"))]
+        assert max(len(state["notes"]) for state in states) >= 6
+        for state in states:
+            boxes = state["notes"]
+            for k, (a0, b0, a1, b1) in enumerate(boxes):
+                for c0, d0, c1, d1 in boxes[:k]:
+                    assert min(a1, c1) <= max(a0, c0) or min(b1, d1) <= max(b0, d0), (state["view"], boxes)
+    finally:
+        hands.kill()
+
+
 def test_another_size(at_p2: Hands) -> None:
     state = at_p2.resize(1000, 700)
     assert state["size"] == [1000, 700]

@@ -33,12 +33,12 @@ def test_the_copy_is_written_beside_and_the_site_file_stays(tried: tuple[Path, S
     file, drawn, now = tried
     before = file.read_bytes()
     target = free_name(file)
-    assert target.name == "site what-if.yaml"
+    assert target.name == "site-what-if.yaml"
     write_copy(file, target, drawn, now)
     assert load_site(target).spec == now.spec
     assert file.read_bytes() == before
-    assert sorted(p.name for p in file.parent.iterdir()) == ["site what-if.yaml", "site.yaml"]
-    assert free_name(file).name == "site what-if 2.yaml"
+    assert sorted(p.name for p in file.parent.iterdir()) == ["site-what-if.yaml", "site.yaml"]
+    assert free_name(file).name == "site-what-if-2.yaml"
 
 
 def test_a_copy_is_no_second_site_of_its_folder(tried: tuple[Path, Site, Site]) -> None:

@@ -165,15 +165,15 @@ def test_a_copy_is_written_and_the_banner_names_it(desk: Desk) -> None:
     assert press(desk, "ctrl+s") == "Nothing is tried, so there is nothing to write."
     press(desk, "Left", "less")
     said = press(desk, "ctrl+s")
-    assert said == "Written into a copy and read back: reedbank what-if.yaml"
-    copy = desk.file.with_name("reedbank what-if.yaml")
+    assert said == "Written into a copy and read back: reedbank-what-if.yaml"
+    copy = desk.file.with_name("reedbank-what-if.yaml")
     assert desk.file.read_bytes() == before
     assert load_site(copy).spec == desk.work.site.spec
     assert_same(judge(load_site(copy)), what_if.trial(desk).now.report)
-    assert lines(desk)[0].endswith("Not in the site file; in the copy reedbank what-if.yaml.")
+    assert lines(desk)[0].endswith("Not in the site file; in the copy reedbank-what-if.yaml.")
     press(desk, "Left")
     assert lines(desk)[0].endswith("Not in the site file.")
-    assert press(desk, "ctrl+s").endswith("reedbank what-if 2.yaml")
+    assert press(desk, "ctrl+s").endswith("reedbank-what-if-2.yaml")
 
 
 def test_a_site_file_that_was_changed_meanwhile_is_told(desk: Desk) -> None:

@@ -109,9 +109,9 @@ def test_two_clicks_measure_the_exact_gap_and_it_follows(hands: Hands) -> None:
 def test_a_copy_is_written_and_the_site_file_is_not(hands: Hands, folder: Path) -> None:
     before = (folder / "reedbank.yaml").read_bytes()
     state = hands.key("Left", "ctrl+s")
-    assert state["said"] == "Written into a copy and read back: reedbank what-if.yaml"
+    assert state["said"] == "Written into a copy and read back: reedbank-what-if.yaml"
     assert (folder / "reedbank.yaml").read_bytes() == before
-    copy = folder / "reedbank what-if.yaml"
+    copy = folder / "reedbank-what-if.yaml"
     assert next(p for p in load_site(copy).spec.piers if p.mark == "P2").seat.rods.pattern.offset == (
         -3.175,
         0.0,

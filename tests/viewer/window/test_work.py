@@ -12,6 +12,7 @@ from tests.viewer.running import DEMO
 from viewer.window import desk_of
 from viewer.window.features.placed import draws, says, toggle
 from viewer.window.features.walking import next_flagged
+from viewer.window.spots import place_of
 from viewer.window.work import Work
 
 
@@ -70,6 +71,16 @@ def test_what_was_surveyed_is_told_beside_what_is_drawn() -> None:
     assert "Not measured: rod 4 (SE)." in next(iter(says(desk)))
     assert desk.work.level_placed is not None
     assert desk.work.level_placed.placed is True
+
+
+def test_what_was_measured_at_the_top_of_a_rod_is_shown_at_its_top() -> None:
+    desk = desk_of(Path(DEMO), "P16", Path(DEMO) / "shots.csv")
+    pier = next(p for p in desk.work.site.piers if p.mark == "P16")
+    fold = next(f for f in desk.looked.folds if f.worst.rule == "as built top of rod")
+    place = place_of(pier, fold.worst, desk.work.looked("P16").rows)
+    assert place is not None
+    # The anchors of row C are drawn 2 1/2 in above the concrete (reedbank.yaml, projection).
+    assert place.spot.a[2] == pytest.approx(2.5 * 25.4, abs=1e-6)
 
 
 def test_without_a_survey_the_key_says_what_is_missing() -> None:

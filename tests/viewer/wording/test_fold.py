@@ -44,7 +44,7 @@ def test_without_a_group_a_finding_stands_alone() -> None:
 def test_the_first_given_is_the_worst() -> None:
     (fold,) = folded([finding(5), finding(1), finding(2)])
     assert fold.worst.id.endswith("/tie/5")
-    assert fold.more == "and 2 more like it (ties 1, 2 from top)"
+    assert fold.more == "and 2 more like it: ties 1, 2 from top"
 
 
 def test_like_findings_without_names_of_their_own() -> None:
