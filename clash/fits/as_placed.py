@@ -45,7 +45,12 @@ def judge_as_placed(site: Site, shots: Shots, only: str | None = None) -> Report
     report = judge(as_placed(site, found.piers, found.seats), only=only)
     seats = [f for f in found.findings if f.rule == DROPS_ON]
     more = [f for f in (*_missing(site, found.piers), *seats) if only is None or f.pier == only]
-    kept = [f for f in report.findings if f.rule not in _ANSWERED_ELSEWHERE]
+    refused = _refused(site, found.seats)
+    kept = [
+        f
+        for f in report.findings
+        if f.rule not in _ANSWERED_ELSEWHERE and not refused.get(f.rule, set()).intersection(f.parts)
+    ]
     rods, dowels = (sum(len(getattr(p, things)) for p in found.piers) for things in _THINGS.values())
     says = (
         f"{rods} rods and {dowels} dowels stand where {shots.file} has them, by their concrete where its top "
@@ -64,6 +69,23 @@ def judge_as_placed(site: Site, shots: Shots, only: str | None = None) -> Report
         not_checked=sum(f.level is Level.NOT_CHECKED for f in (*kept, *more)),
         not_modelled=(says, *report.not_modelled),
     )
+
+
+def _refused(site: Site, seats: Sequence[SeatFit]) -> dict[str, set[str]]:
+    """Plates and beams that do not drop on, by the rules that would say it again of each of their rods.
+
+    At its best place such a beam lies beside all of its rods, also those that stand right. A hole more than
+    there are rods is a fault of its own, and stays.
+    """
+    solids = {part.id: part.solid for pier in site.piers for part in pier.parts}
+    rods, holes = set[str](), set[str]()
+    for fit in seats:
+        if fit.drops_on is False:
+            rods.add(fit.part)
+            solid = solids.get(fit.part)
+            if isinstance(solid, Prism) and len(solid.outline.holes) == len(fit.holes):
+                holes.add(fit.part)
+    return {"rod without a hole": rods, "hole without a rod": holes}
 
 
 def as_placed(site: Site, piers: Sequence[PlacedPier], seats: Sequence[SeatFit] = ()) -> Site:

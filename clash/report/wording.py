@@ -52,7 +52,7 @@ def sentence(
         b=at_b,
         measured=shown(measured, unit, units, "measured least" if limit == "least" else "measured most"),
         required=shown(need.value or 0.0, unit, units, "needed least" if limit == "least" else "needed most"),
-        past=shown(-measured, unit, units, "measured most"),
+        past=shown(-measured, unit, units, "measured most" if limit == "least" else "measured least"),
         where=_where(pier, at, units, any(_WIND.search(label) for label in told)),
         plan=_plan(pier, at),
         source=need.source,

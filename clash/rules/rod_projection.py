@@ -51,7 +51,7 @@ def rod_projection(view: PierView) -> Iterator[Measured | DoesNotApply]:
             recess,
             "most",
             "{a} ends {measured} below the top of {b}, at most {required} allowed ({source}).",
-            "",
+            "{a} stands {past} out of {b}, and may end {required} below its top at most ({source}).",
         )
     if not nuts and not plates:
         yield DoesNotApply("no nuts on rods, and no plate on bar anchors")

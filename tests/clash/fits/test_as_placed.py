@@ -6,16 +6,19 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
+import models
 from clash.fits.as_built import as_built
-from clash.fits.as_placed import as_placed, judge_as_placed
+from clash.fits.as_placed import _refused, as_placed, judge_as_placed
 from clash.gaps import measure
 from clash.judge import judge
 from clash.report.findings import Finding, Level
 from models.part import Role
+from models.reading.loading import load_site
 from models.site import Site
 from models.solids import Swept
-from models.survey.shots import shots_in
+from models.survey.shots import read_shots, shots_in
 from tests.support.survey import SITE, Off, as_csv, built, dowels, survey
 
 
@@ -151,6 +154,29 @@ def test_one_pier_alone(site: Site) -> None:
     assert report.piers == 1
     assert {f.pier for f in report.findings} <= {"P2"}
     assert report.not_checked == sum(f.level is Level.NOT_CHECKED for f in report.findings)
+
+
+def test_a_beam_that_does_not_drop_on_is_told_once_and_not_of_each_rod() -> None:
+    """P5 stands 1 1/4 in too far east (what-was-placed.md): B1 lies beside the rods of all its six piers."""
+    demo = Path(models.__file__).parent / "examples" / "reedbank"
+    site = load_site(demo / "reedbank.yaml")
+    shots = read_shots(demo / "shots.csv", site.spec)
+    report = judge_as_placed(site, shots)
+    of_b1 = [f for f in report.findings if "B1/beam" in f.parts]
+    assert [(f.rule, f.level) for f in of_b1 if "hole" in f.rule or "drops" in f.rule] == [
+        ("as built drops on", Level.HOLD)
+    ]
+    # Row C's anchors are drawn 1/2 in over their plates (reedbank.yaml): they stand
+    # out, they don't end -1/2 in below.
+    welded = [f.says for f in report.findings if f.rule == "rod projection" and "plate PL1" in f.says]
+    assert welded
+    assert all(" in out of plate PL1, and may end 0.00 in below its top at most" in says for says in welded)
+    # A hole that no rod was ever drawn in is a fault of its own: B1 with one hole more keeps it.
+    fit = next(
+        f for f in as_built(site, read_shots(demo / "shots.csv", site.spec)).seats if f.part == "B1/beam"
+    )
+    assert _refused(site, [fit])["hole without a rod"] == {"B1/beam"}
+    assert _refused(site, [replace(fit, holes=fit.holes[1:])])["hole without a rod"] == set()
 
 
 def test_the_site_names_that_it_is_as_placed(site: Site) -> None:
