@@ -166,8 +166,8 @@ def test_a_beam_that_does_not_drop_on_is_told_once_and_not_of_each_rod() -> None
     assert [(f.rule, f.level) for f in of_b1 if "hole" in f.rule or "drops" in f.rule] == [
         ("as built drops on", Level.HOLD)
     ]
-    # Row C's anchors are drawn 1/2 in over their plates (reedbank.yaml): they stand
-    # out, they don't end -1/2 in below.
+    # Row C's anchors are drawn 1/2 in over their plates (reedbank.yaml): they stand out, and
+    # don't end -1/2 in below.
     welded = [f.says for f in report.findings if f.rule == "rod projection" and "plate PL1" in f.says]
     assert welded
     assert all(" in out of plate PL1, and may end 0.00 in below its top at most" in says for says in welded)
