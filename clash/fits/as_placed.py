@@ -227,17 +227,10 @@ def _not_measured(pier: Pier, things: str, lacking: list[Part]) -> Finding:
     return Finding(
         id=f"as placed:{pier.mark}:{things}",
         level=Level.NOT_CHECKED,
-        answered=None,
         rule="as placed",
         source="as measured",
         pier=pier.mark,
         parts=tuple(part.id for part in lacking),
         labels=labels,
-        measured_mm=None,
-        required_mm=None,
-        limit=None,
-        tolerance_mm=None,
-        reserve_mm=None,
-        at_mm=None,
         says=f"As placed: {', '.join(labels)} not measured, and judged as drawn.",
     )

@@ -88,7 +88,6 @@ class _Judging(Struct, eq=False):
         return Finding(
             id=f"as built {rule}:{thing}",
             level=level,
-            answered=None,
             rule=f"as built {rule}",
             source=source,
             pier=mark,
@@ -97,9 +96,7 @@ class _Judging(Struct, eq=False):
             measured_mm=measured,
             required_mm=required,
             limit="most" if limit == "most" else "least" if limit == "least" else None,
-            tolerance_mm=None,
             reserve_mm=reserve,
-            at_mm=None,
             says=says[0].upper() + says[1:],
             group=f"as built {group or f'{rule}:{mark}'}",
         )

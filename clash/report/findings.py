@@ -20,7 +20,7 @@ class Level(StrEnum):
     """It could not be measured, or nobody said what is needed."""
 
 
-class Finding(Struct, frozen=True):
+class Finding(Struct, frozen=True, kw_only=True):
     """One judged measurement that is not clear.
 
     id: `{rule}:{part a}:{part b}`, the parts in an order that depends on nothing but their ids; where a
@@ -38,19 +38,19 @@ class Finding(Struct, frozen=True):
 
     id: str
     level: Level
-    answered: str | None
     rule: str
     source: str
     pier: str
     parts: tuple[str, ...]
     labels: tuple[str, ...]
-    measured_mm: float | None
-    required_mm: float | None
-    limit: Literal["least", "most"] | None
-    tolerance_mm: float | None
-    reserve_mm: float | None
-    at_mm: tuple[float, float, float] | None
     says: str
+    answered: str | None = None
+    measured_mm: float | None = None
+    required_mm: float | None = None
+    limit: Literal["least", "most"] | None = None
+    tolerance_mm: float | None = None
+    reserve_mm: float | None = None
+    at_mm: tuple[float, float, float] | None = None
     measured: float | None = None
     required: float | None = None
     unit: str | None = None

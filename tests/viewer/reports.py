@@ -14,7 +14,6 @@ def finding(number: int = 1, **changes: object) -> Finding:
     base = Finding(
         id=f"rod-bar-clear:P7/rod/3:P7/tie/{number}",
         level=Level.HOLD,
-        answered=None,
         rule="rod-bar-clear",
         source="as specified",
         pier="P7",
@@ -38,18 +37,11 @@ def missing(pier: str) -> Finding:
     return Finding(
         id=f"bar-clear:{pier}:aggregate",
         level=Level.NOT_CHECKED,
-        answered=None,
         rule="bar-clear",
         source="ACI 318-19 25.2.3",
         pier=pier,
         parts=(),
         labels=(),
-        measured_mm=None,
-        required_mm=None,
-        limit=None,
-        tolerance_mm=None,
-        reserve_mm=None,
-        at_mm=None,
         says="Clear spacing between bars: the site file does not say the aggregate.",
         group="bar-clear:aggregate",
     )

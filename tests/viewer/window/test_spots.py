@@ -19,18 +19,12 @@ from viewer.window.work import Work
 BLANK = Finding(
     id="r:a:b",
     level=Level.HOLD,
-    answered=None,
     rule="r",
     source="s",
     pier="P1",
     parts=("a", "b"),
     labels=("a", "b"),
-    measured_mm=None,
-    required_mm=None,
     limit="least",
-    tolerance_mm=None,
-    reserve_mm=None,
-    at_mm=None,
     says="",
 )
 HERE = Place(Spot(np.zeros(3), np.array([9.9, 0.0, 0.0]), (0, 1)), 9.9)
